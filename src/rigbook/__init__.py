@@ -1,0 +1,3 @@
+"""One book for each rig."""
+
+__version__ = "0.1.0"

@@ -1,0 +1,1 @@
+"""Mass, axles, balance."""

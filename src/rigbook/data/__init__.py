@@ -1,0 +1,1 @@
+"""Tables as printed, bibliography, rule packs, example shop."""

@@ -1,0 +1,1 @@
+"""A shop folder opened for work."""

@@ -1,0 +1,1 @@
+"""The text: YAML with positions, one schema a kind, splice editing, differences."""

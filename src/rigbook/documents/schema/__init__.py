@@ -1,0 +1,1 @@
+"""One schema for each kind of document."""

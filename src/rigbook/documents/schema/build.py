@@ -1,0 +1,300 @@
+"""Build documents: one vehicle as it is to be built."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field
+
+from rigbook.documents.schema.base import PlacedText, Record, Scalar
+from rigbook.documents.schema.scalars import (
+    Angle,
+    Count,
+    Current,
+    Duration,
+    GaugeText,
+    Length,
+    Mass,
+    Name,
+    Number,
+    Ref,
+    Rpm,
+    Share,
+    Text,
+    YesNo,
+)
+from rigbook.documents.schema.switching import Switching
+from rigbook.documents.schema.vehicle import Bank, Point
+
+Auto = Literal["auto"]
+
+
+def _plain(value: Any) -> Any:
+    return str(value) if isinstance(value, Scalar) else value
+
+
+AutoText = Annotated[Auto, BeforeValidator(_plain)]
+
+
+class Clause(Record):
+    id: Text
+    """Number in the customer's specification."""
+    text: Text
+    """The customer's words."""
+    answer: Literal["as asked", "clarified", "exception"]
+    """What we offer."""
+    met_by: list[Text] = []
+    """Parts, tags, functions or requirements that meet it."""
+    note: Text | None = None
+    """What was clarified, or why not."""
+
+
+class EndFuses(Record):
+    start: Current | AutoText
+    """Fuse at the `from` end."""
+    end: Current | AutoText
+    """Fuse at the `to` end."""
+
+
+class Link(Record):
+    id: Name
+    """Name of the link."""
+    from_: Ref = Field(alias="from")
+    """Bank at one end, as battery.ID."""
+    to: Ref
+    """Bank at the other end."""
+    through: Name | None = None
+    """Installed isolator, contactor, charger or DC-DC it passes."""
+    fuse: EndFuses
+    """Fuses at both ends."""
+    wire: GaugeText | AutoText = "auto"
+    """Conductor."""
+    route: list[Name] | AutoText = "auto"
+    """Nodes it passes."""
+    note: Text | None = None
+    """For the people in the bay."""
+
+
+class Feed(Record):
+    id: Name
+    """Name of the feed."""
+    from_: Ref = Field(alias="from")
+    """battery.BANK, BLOCK.POSITION, or the feed's own upstream block."""
+    to: Ref | None = None
+    """Block or bus bar it supplies, where it supplies one; else the installed rows that name it."""
+    fuse: Current | AutoText = "auto"
+    """Fuse or breaker rating at its start."""
+    wire: GaugeText | AutoText = "auto"
+    """Conductor."""
+    through: Name | None = None
+    """Relay that must be closed."""
+    live_when: PlacedText | None = None
+    """Wiring that makes it live: true values."""
+    sheds: Count | Annotated[Literal["never"], BeforeValidator(_plain)] = "never"
+    """Shed step 1 to 9, or never."""
+    starts_after: Duration = 0.0
+    """Delay after key on."""
+    load_class: Literal["minimum", "total", "intermittent"] = "total"
+    """Class in the load list."""
+    drop: Literal["critical", "ordinary"] = "ordinary"
+    """Drop limit: critical 3 %, ordinary 10 %."""
+    route: list[Name] | AutoText = "auto"
+    """Nodes it passes."""
+    note: Text | None = None
+    """For the people in the bay."""
+
+
+class OutputsFrom(Record):
+    from_: list[Name] = Field(alias="from")
+    """Controllers and modules outputs are drawn from."""
+
+
+class OutputsTogether(Record):
+    together: Ref
+    """One output for the whole row."""
+
+
+class Along(Record):
+    from_: Point = Field(alias="from")
+    """First lamp."""
+    to: Point
+    """Last lamp."""
+    count: Count
+    """Number of lamps, ends included."""
+
+
+class OnFace(Record):
+    panel: Name
+    """Panel it sits on."""
+    at: tuple[Length, Length] | AutoText = "auto"
+    """Position on the face, from its lower left corner."""
+    turn: Angle = 0.0
+    """Turned on the face."""
+
+
+class Head(Record):
+    panel: Name | None = None
+    """Panel the control head sits on."""
+    at: Point | None = None
+    """Where the control head is."""
+
+
+class Install(Record):
+    id: Name
+    """Name of what is fitted."""
+    part: Name
+    """Part of the catalogue."""
+    place: Name | None = None
+    """Named place of the vehicle."""
+    at: Point | None = None
+    """Coordinates instead of a place."""
+    along: Along | None = None
+    """A row of equal lamps between two points."""
+    on: OnFace | None = None
+    """Position on a panel."""
+    facing: Angle | Annotated[Literal["all-round"], BeforeValidator(_plain)] | None = None
+    """Azimuth; the place's where left out."""
+    tilt: Angle | None = None
+    """Up from the horizon."""
+    level: Literal["upper", "lower"] | None = None
+    """Height class of a warning lamp."""
+    inside: YesNo | None = None
+    """Inside the cabin."""
+    node: Name | None = None
+    """Route node; the nearest within reach where left out."""
+    area: Name | None = None
+    """Area; the node's where left out."""
+    tags: list[Name] = []
+    """Tags for selectors."""
+    outputs: (
+        AutoText | OutputsFrom | OutputsTogether | dict[Name, Ref | list[Ref]] | list[Ref] | None
+    ) = None
+    """Outputs by colour or state, `auto`, a narrowing, or a list for a row."""
+    feed: Name | dict[Name, Name] | None = None
+    """Feed, or a map from bank or terminal to feed."""
+    sense_feed: Name | None = None
+    """Feed of the sense wire (ignition sense of a radio)."""
+    wire: GaugeText | AutoText = "auto"
+    """Conductor of its own run."""
+    ground: Name | None = None
+    """Ground stud; the nearest where left out."""
+    controller: Name | None = None
+    """Controller a module or data-link device belongs to."""
+    port: Count | None = None
+    """Port on that controller."""
+    amplifier: Name | None = None
+    """Siren amplifier or radio a speaker belongs to."""
+    antenna: Name | None = None
+    """Installed antenna of a radio or modem."""
+    head: Head | None = None
+    """Where the control head of a remote chassis is."""
+    sync: Name | None = None
+    """Self-flashing heads of one group keep time together."""
+    serial: Text | None = None
+    """Serial number, or `later`."""
+    commanded_when: PlacedText | None = None
+    """Not for installed lamps; factory lamps only."""
+    note: Text | None = None
+    """For the people in the bay."""
+
+
+class SavedState(Record):
+    id: Name
+    """Name of the state."""
+    title: Text
+    """As printed."""
+    set: dict[Name, Text] = {}
+    """Values off rest."""
+    rpm: Rpm | None = None
+    """Engine speed; idle where left out."""
+
+
+class DutyStretch(Record):
+    name: Text
+    """What the crew does."""
+    for_: Duration = Field(alias="for")
+    """How long."""
+    state: Name | None = None
+    """Saved state."""
+    set: dict[Name, Text] | None = None
+    """Values instead of a saved state."""
+    rpm: Rpm | None = None
+    """Engine speed."""
+    draws: dict[Name, dict[Name, Share]] = {}
+    """Shares of a device's draw states; the rest is its first."""
+
+
+class Person(Record):
+    seat: Name
+    """Seat of the vehicle."""
+    mass: Mass = 75.0
+    """Mass of the person [common practice, no source]."""
+
+
+class Kit(Record):
+    id: Name
+    """What is carried."""
+    mass: Mass
+    """Its mass."""
+    at: Point
+    """Where it is stowed."""
+
+
+class Build(Record):
+    id: Name
+    """Name of the build."""
+    title: Text
+    """As printed."""
+    customer: Text | None = None
+    """Who it is for."""
+    date: Text | None = None
+    """Date printed on papers; none where left out."""
+    vehicle: Name
+    """Vehicle it is built on."""
+    rules: list[Name] = []
+    """Rule packs that judge it; the shop's where left out."""
+    match: Name | None = None
+    """Sister build it must match."""
+
+
+class BuildDocument(Record):
+    rigbook: Literal[1]
+    """Format of the document."""
+    build: Build
+    """What is built."""
+    clauses: list[Clause] = []
+    """The customer's specification, answered."""
+    batteries: list[Bank] = []
+    """Banks added to the vehicle's."""
+    links: list[Link] = []
+    """Conductors between banks."""
+    feeds: list[Feed] = []
+    """Fused distribution, battery outward."""
+    install: list[Install] = []
+    """What is fitted."""
+    switching: Switching = Field(default_factory=Switching)
+    """Switches, signals, functions."""
+    states: list[SavedState] = []
+    """Named points for tables, screens and the customer page."""
+    duty: list[DutyStretch] = []
+    """A working day."""
+    persons: list[Person] = []
+    """Crew."""
+    kit: list[Kit] = []
+    """Loose equipment."""
+    panels: list[Any] = Field(default=[], max_length=0)
+    """Faces, consoles, cabinets (with their engine)."""
+    mounts: list[Any] = Field(default=[], max_length=0)
+    """Bolted joints to prove (with their engine)."""
+    lids: list[Any] = Field(default=[], max_length=0)
+    """Boards and doors on gas springs (with their engine)."""
+    markings: list[Any] = Field(default=[], max_length=0)
+    """Reflective areas (with their engine)."""
+    quote: dict[str, Any] = Field(default={}, max_length=0)
+    """Options, discount, deposit (with its engine)."""
+    inspection: list[Any] = Field(default=[], max_length=0)
+    """Tests beyond those generated (with their engine)."""
+    settled: dict[Text, Text] = {}
+    """Worked-out values written by `settle`."""
+    notes: Text | None = None
+    """Free text for the people in the bay."""

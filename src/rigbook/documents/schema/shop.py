@@ -1,0 +1,148 @@
+"""Shop document, and rule packs."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from rigbook.documents.schema.base import PlacedText, Record
+from rigbook.documents.schema.scalars import (
+    Count,
+    Current,
+    GaugeText,
+    Length,
+    Money,
+    Name,
+    Share,
+    Temperature,
+    Text,
+    Voltage,
+    YesNo,
+)
+
+
+class MarkUp(Record):
+    parts: Share = 0.0
+    """On parts without a list price."""
+    sundries: Share = 0.0
+    """On parts, for small material."""
+
+
+class StockWire(Record):
+    part: Name
+    """Wire part of the catalogue."""
+    gauge: GaugeText
+    """Size."""
+    insulation: Temperature
+    """Insulation class."""
+    colours: list[Name]
+    """Colours in stock."""
+
+
+class StockFuse(Record):
+    form: Name
+    """Form: blade, maxi, bolt …"""
+    ratings: list[Current]
+    """Ratings in stock."""
+
+
+class Labels(Record):
+    scheme: Text = "{circuit}-{end}"
+    """Pattern of a circuit label."""
+    both_ends: YesNo = True
+    """Printed at both ends."""
+    sides: Literal["driver-passenger", "street-curb", "left-right"] = "driver-passenger"
+    """Words for the two sides."""
+
+
+class Shop(Record):
+    title: Text
+    """Name of the shop."""
+    address: list[Text] = []
+    """Address lines."""
+    units: Literal["us", "metric"] = "us"
+    """Units on screens and papers."""
+    currency: Text = "USD"
+    """Currency of prices."""
+    labour_rate: Money
+    """Per hour."""
+    mark_up: MarkUp = Field(default_factory=MarkUp)
+    """Mark-ups."""
+    rules: list[Name] = []
+    """Default rule packs."""
+    drop_from: Voltage = 13.6
+    """Voltage drops are shares of this."""
+    service_loop: Length = 0.15
+    """Spare length at each end of a wire."""
+    wires: list[StockWire] = []
+    """Wire in stock, any order."""
+    fuses: list[StockFuse] = []
+    """Fuses in stock."""
+    patterns: dict[Name, list[Count]] = {}
+    """Flash patterns: on and off times in ms."""
+    labels: Labels = Field(default_factory=Labels)
+    """Label scheme."""
+    terms: Text | None = None
+    """Terms of sale."""
+
+
+class ShopDocument(Record):
+    rigbook: Literal[1]
+    """Format of the document."""
+    shop: Shop
+    """The shop."""
+
+
+class Limit(Record):
+    at_most: Text | None = None
+    """Upper limit, with unit."""
+    at_least: Text | None = None
+    """Lower limit, with unit."""
+
+
+class RuleRow(Record):
+    id: Name
+    """Name of the rule; findings are RULE@SUBJECT."""
+    measure: Name
+    """Named measure of the results."""
+    per: Literal[
+        "whole", "circuit", "feed", "module", "device", "zone", "mode", "axle", "side", "mount", "lid", "face", "pair"
+    ]
+    """What it is judged for."""
+    limit: Limit
+    """The limit."""
+    severity: Literal["fail", "caution", "note"]
+    """How bad a breach is."""
+    clause: Text | None = None
+    """Clause of the source."""
+    source: Text | None = None
+    """Key of the bibliography."""
+    edition: Text | None = None
+    """Edition of the source."""
+    sourced: Literal["published", "common practice", "memory"]
+    """How sure the figure is."""
+    says: Text
+    """Sentence with {subject}, {value}, {limit}."""
+    remedy: Text
+    """What to do."""
+    when: PlacedText | None = None
+    """Facts of the subject, in the condition grammar."""
+
+
+class RulePack(Record):
+    id: Name
+    """Name of the pack."""
+    title: Text
+    """As printed."""
+    about: Text | None = None
+    """What it covers and where it comes from."""
+
+
+class RulesDocument(Record):
+    rigbook: Literal[1]
+    """Format of the document."""
+    pack: RulePack
+    """The pack."""
+    rules: list[RuleRow]
+    """Its rows."""

@@ -1,0 +1,1 @@
+"""Parts, labour, total."""

@@ -1,0 +1,1 @@
+"""Currents, conductors, protection, supply."""

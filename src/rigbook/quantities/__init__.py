@@ -1,0 +1,1 @@
+"""Text to SI floats and back: the edge where units live."""

@@ -1,0 +1,1 @@
+"""The worked-out vehicle: frozen, typed."""

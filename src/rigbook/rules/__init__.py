@@ -1,0 +1,1 @@
+"""Measures, packs, findings."""

@@ -1,0 +1,1 @@
+"""Language, compiled program, evaluation, stepping."""

@@ -1,0 +1,1 @@
+"""The workbench: routes and pages."""
