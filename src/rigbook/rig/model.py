@@ -149,7 +149,8 @@ class Draw:
     inrush_s: float | None
     dims_by: Literal["switching", "current"]
     circuit_id: str | None  # the circuit that powers it; None: nothing powers it (a fault noted), or the vehicle does
-    terminal: str  # terminal of the device it flows through
+    terminal: str  # electrical node it flows through: `grille-left:blue`, or the bar's for a module inside (`bar:power`)
+    return_point: str  # electrical node it leaves by: `grille-left:return`
     feed_id: str | None  # the feed that stands behind that circuit
 
 
@@ -199,9 +200,12 @@ class Member:
     `feed_path` runs from the circuit's start to the terminal, own lead last; `return_path` from the
     device to the stud, own lead first. Rows that share a circuit hang in a chain, so paths share segments."""
 
-    device_id: str
-    terminal: str
-    channels: tuple[str, ...]
+    device_id: str  # the holder of the terminal: a lamp, a bar, a module
+    terminal: str  # electrical node, `grille-left:blue`
+    return_point: str  # electrical node, `grille-left:return`
+    draws: tuple[tuple[str, str], ...]  # (device, channel) that flow through it; a module's outputs are `carries`
+    carries: tuple[str, ...]  # output circuits a module's power terminal carries besides
+    nameplate_a: float
     signal: bool  # only tells the device what to do, carries no load
     feed_path: tuple[str, ...]
     return_path: tuple[str, ...]
