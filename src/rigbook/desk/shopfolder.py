@@ -1,0 +1,224 @@
+"""A shop folder opened for work: its builds, cached loads, guarded edits, undo.
+
+With the loader and the store this is the only place that touches the shop's files. Nothing here follows a path out
+of the folder: a link that leads elsewhere is refused before it is read.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections import OrderedDict
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rigbook.desk.files import write_whole
+
+if TYPE_CHECKING:
+    from rigbook.documents.loader import Loaded
+
+SHOP_FILE = "shop.yaml"
+WATCHED = ("vehicles", "parts", "rules", "light")
+KEEPS = 32
+"""Loads kept in memory, and edits kept for undo, of one folder."""
+
+
+class NotAShop(Exception):
+    """The path does not lead to a build of a shop folder; the message says why and how to mend it."""
+
+
+class ChangedMeanwhile(Exception):
+    """The file is no longer what the person saw, so the edit was not made."""
+
+    def __init__(self, path: str, digest: str) -> None:
+        super().__init__(f"{path} has changed since it was read: look at it again, then edit")
+        self.path = path
+        self.digest = digest
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """One change of one file: what it was and what it became (None: not there)."""
+
+    path: str
+    before: bytes | None
+    after: bytes | None
+    why: str
+
+
+@dataclass(slots=True)
+class _History:
+    done: list[Edit] = field(default_factory=list)
+    undone: list[Edit] = field(default_factory=list)
+
+
+def text_digest(content: bytes) -> str:
+    """Digest of a file as a person sees it: SHA-256 of its bytes."""
+    return hashlib.sha256(content).hexdigest()
+
+
+def find_shop(path: Path) -> Path:
+    """Walk up from a file or folder to the folder that holds `shop.yaml`.
+
+    Raises:
+        NotAShop: there is none above.
+    """
+    start = path if path.is_dir() else path.parent
+    for folder in (start.resolve(), *start.resolve().parents):
+        if (folder / SHOP_FILE).is_file():
+            return folder
+    raise NotAShop(f"{path} is in no shop folder: no {SHOP_FILE} beside it or above it; `rigbook new FOLDER` makes one")
+
+
+def find_build(path: Path) -> tuple[Path, str]:
+    """The shop folder of a build file, and the build's path inside it (with slashes).
+
+    Raises:
+        NotAShop: the file is missing, is a folder, is not under `builds/`, or leads out of the shop folder.
+    """
+    if path.is_dir():
+        raise NotAShop(f"{path} is a folder; name a build file, such as {path}/builds/NAME.yaml")
+    if not path.exists():
+        raise NotAShop(f"{path} is not there{_nearest(path)}")
+    root = find_shop(path)
+    inside = path.parent.resolve() / path.name
+    if not path.resolve().is_relative_to(root):
+        raise NotAShop(f"{path} leads out of the shop folder {root}")
+    name = inside.relative_to(root).as_posix()
+    if name.split("/", 1)[0] != "builds":
+        raise NotAShop(f"{path} is not a build: builds stand in {root / 'builds'}")
+    return root, name
+
+
+def _nearest(path: Path) -> str:
+    import difflib
+
+    if not path.parent.is_dir():
+        return f" (there is no folder {path.parent})"
+    near = difflib.get_close_matches(path.name, [p.name for p in path.parent.iterdir()], n=1)
+    return f"; the nearest there is {path.parent / near[0]}" if near else ""
+
+
+class ShopFolder:
+    """One shop folder. Loads are kept by the digest of everything they read."""
+
+    def __init__(self, root: Path) -> None:
+        """Open the folder that holds `shop.yaml`.
+
+        Raises:
+            NotAShop: it does not hold one.
+        """
+        if not (root / SHOP_FILE).is_file():
+            raise NotAShop(f"{root} is not a shop folder: it has no {SHOP_FILE}; `rigbook new FOLDER` makes one")
+        self.root = root.resolve()
+        self._loads: OrderedDict[tuple[str, str], Loaded] = OrderedDict()
+        self._histories: dict[str, _History] = {}
+
+    # --- reading ---------------------------------------------------------------------------------
+
+    def builds(self) -> tuple[str, ...]:
+        """Paths of the build files inside the folder, sorted."""
+        return tuple(sorted(p.relative_to(self.root).as_posix() for p in (self.root / "builds").glob("*.yaml")))
+
+    def path_of(self, name: str) -> Path:
+        """The file of a path inside the folder.
+
+        Raises:
+            NotAShop: the path leads out of the folder.
+        """
+        path = (self.root / name).resolve()
+        if not path.is_relative_to(self.root) or path == self.root:
+            raise NotAShop(f"{name} leads out of the shop folder")
+        return path
+
+    def read(self, name: str) -> tuple[bytes, str]:
+        """A file's bytes and digest.
+
+        Raises:
+            NotAShop: it is not there or cannot be read.
+        """
+        try:
+            content = self.path_of(name).read_bytes()
+        except OSError as why:
+            raise NotAShop(f"{name} cannot be read: {why.strerror}") from why
+        return content, text_digest(content)
+
+    def digest(self, name: str) -> str:
+        """Digest of everything a load of this build may read: the shop, its vehicles, parts, rules, and the build."""
+        whole = hashlib.sha256()
+        paths = [self.root / SHOP_FILE, self.path_of(name)]
+        for folder in WATCHED:
+            paths.extend(sorted(p for p in (self.root / folder).rglob("*") if p.is_file()))
+        for path in paths:
+            whole.update(str(path.relative_to(self.root)).encode() + b"\0")
+            try:
+                whole.update(hashlib.sha256(path.read_bytes()).digest())
+            except OSError:
+                whole.update(b"cannot be read")
+        return whole.hexdigest()
+
+    def load(self, name: str) -> Loaded:
+        """Load a build, or give the load kept from before when nothing it reads has changed."""
+        from rigbook.documents.loader import load_build
+
+        key = (name, self.digest(name))
+        if key in self._loads:
+            self._loads.move_to_end(key)
+            return self._loads[key]
+        loaded = load_build(self.root, name)
+        self._loads[key] = loaded
+        while len(self._loads) > KEEPS:
+            self._loads.popitem(last=False)
+        return loaded
+
+    # --- editing ---------------------------------------------------------------------------------
+
+    def edit(self, name: str, seen: str | None, after: bytes, why: str) -> str:
+        """Write a file, guarded by the digest of what the person saw (None: they saw that it was not there).
+
+        Returns the new digest. The change can be undone, and forgets what was undone before it.
+
+        Raises:
+            ChangedMeanwhile: the file is not what the person saw.
+            CannotWrite: the file cannot be written.
+            NotAShop: the path leads out of the folder.
+        """
+        path = self.path_of(name)
+        before = path.read_bytes() if path.is_file() else None
+        self._guard(name, before, seen)
+        write_whole(path, after)
+        history = self._histories.setdefault(name, _History())
+        history.done.append(Edit(name, before, after, why))
+        del history.done[:-KEEPS]
+        history.undone.clear()
+        return text_digest(after)
+
+    def undo(self, name: str) -> Edit | None:
+        """Take the last edit of this file back; None where there is none. Guarded like an edit."""
+        history = self._histories.setdefault(name, _History())
+        return self._step(name, history.done, history.undone, backward=True)
+
+    def redo(self, name: str) -> Edit | None:
+        """Make the edit last taken back again; None where there is none. Guarded like an edit."""
+        history = self._histories.setdefault(name, _History())
+        return self._step(name, history.undone, history.done, backward=False)
+
+    def _step(self, name: str, from_: list[Edit], to: list[Edit], *, backward: bool) -> Edit | None:
+        if not from_:
+            return None
+        edit = from_[-1]
+        is_now, becomes = (edit.after, edit.before) if backward else (edit.before, edit.after)
+        path = self.path_of(name)
+        present = path.read_bytes() if path.is_file() else None
+        self._guard(name, present, None if is_now is None else text_digest(is_now))
+        if becomes is None:
+            path.unlink()
+        else:
+            write_whole(path, becomes)
+        to.append(from_.pop())
+        return edit
+
+    def _guard(self, name: str, present: bytes | None, seen: str | None) -> None:
+        digest = None if present is None else text_digest(present)
+        if digest != seen:
+            raise ChangedMeanwhile(name, digest or "")
