@@ -25,6 +25,7 @@ from typing import Any, Literal
 from rigbook.documents.schema.build import BuildDocument
 from rigbook.documents.schema.shop import Shop
 from rigbook.documents.schema.vehicle import Vehicle
+from rigbook.quantities.gauge import Gauge
 from rigbook.switching.program import Compiled, DeviceFacts, FeedFacts, Program
 
 How = Literal["set", "auto", "lead", "settled"]
@@ -99,8 +100,7 @@ class Placement:
 class Conductor:
     """One wire: its gauge as written (`14 AWG`), the stock part, its insulation class, who chose it and why."""
 
-    gauge: str  # as quantities print it: "14 AWG", "2/0 AWG", "2.5 mm2"
-    area_mm2: float
+    gauge: Gauge  # prints as "14 AWG", "2/0 AWG", "2.5 mm2"
     part_id: str | None
     insulation_c: float
     how: How
