@@ -33,13 +33,13 @@ def awg_diameter_mm(*, gauge: Gauge) -> float:
     """
     if gauge.system != "AWG":
         raise ValueError(f"{gauge} has no AWG diameter")
-    return float(0.127 * 92.0 ** ((36.0 - gauge.size) / 39.0))
+    return float(0.127 * 92.0 ** ((36.0 - gauge.number) / 39.0))
 
 
 def conductor_area_mm2(*, gauge: Gauge) -> float:
     """Copper area in mm2: of the ideal solid conductor for AWG (astm-b258), the nominal name for mm2."""
     if gauge.system == "mm2":
-        return float(gauge.size)
+        return float(gauge.number)
     return math.pi / 4 * awg_diameter_mm(gauge=gauge) ** 2
 
 
@@ -64,7 +64,7 @@ def _metric_row(gauge: Gauge) -> tuple[float, Table, Mark] | None:
     for name in METRIC_TABLES:
         table = read_table(name)
         for record in table.records():
-            if math.isclose(float(record["mm2"]), gauge.size, rel_tol=1e-9):
+            if math.isclose(float(record["mm2"]), gauge.number, rel_tol=1e-9):
                 per_m = float(record["mohm_per_m_max" if "mohm_per_m_max" in record else "ohm_per_km_max"]) / 1000
                 return per_m, table, as_mark(record.get("mark", table.mark))
     return None
@@ -124,7 +124,7 @@ def awg_of(*, label: str) -> Gauge:
     number, slash, zero = label.partition("/")
     if slash and zero != "0":
         raise ValueError(f"{label!r} is no AWG size")
-    return Gauge.awg(1 - int(number) if slash else int(number))
+    return Gauge("AWG", 1 - int(number) if slash else int(number))
 
 
 def ampacity_a(*, gauge: Gauge, insulation_c: float) -> float | None:
