@@ -1,34 +1,74 @@
-"""Conductor sizes: American wire gauge and square millimetres."""
+"""Wire sizes: American wire gauge and metric cross-sections, ordered by area of copper."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+from functools import total_ordering
 from typing import Literal
 
+from rigbook.quantities.parse import QuantityError
 
-@dataclass(frozen=True, slots=True)
+_AWG = re.compile(r"(?:([1-4])/0|0*(\d{1,2}))\s*AWG", re.ASCII)
+_MM2 = re.compile(r"(\d+(?:\.\d*)?|\.\d+)\s*mm(?:2|²)", re.ASCII)
+_THINNEST_AWG = 40
+_THICKEST_MM2 = 1000.0
+
+
+@total_ordering
+@dataclass(frozen=True, slots=True, eq=False)
 class Gauge:
-    """A conductor size. `size` is the AWG number (1/0 is 0, 2/0 is -1, 4/0 is -3) or the nominal mm2."""
+    """The size of a wire. `number` is the AWG number (1/0 is 0, 2/0 is -1 … 4/0 is -3) or the area in mm2."""
 
     system: Literal["AWG", "mm2"]
-    size: float
-
-    @staticmethod
-    def awg(number: int) -> Gauge:
-        """AWG by number; 1/0 is 0, 4/0 is -3."""
-        return Gauge("AWG", float(number))
-
-    @staticmethod
-    def mm2(area: float) -> Gauge:
-        """Nominal square millimetres."""
-        return Gauge("mm2", area)
+    number: float
 
     @property
-    def label(self) -> str:
-        """As the tables print it: 18, 2/0, 2.5."""
-        if self.system == "AWG":
-            return f"{1 - int(self.size)}/0" if self.size <= 0 else str(int(self.size))
-        return f"{self.size:g}"
+    def area_mm2(self) -> float:
+        """Ideal area of copper in mm2, from the gauge's diameter of 0.127 mm * 92^((36-n)/39) (ASTM B258)."""
+        if self.system == "mm2":
+            return self.number
+        diameter_mm = 0.127 * 92 ** ((36 - self.number) / 39)
+        return 0.7853981633974483 * diameter_mm**2
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Gauge):
+            return NotImplemented
+        return self.system == other.system and self.number == other.number
+
+    def __hash__(self) -> int:
+        return hash((self.system, self.number))
+
+    def __lt__(self, other: Gauge) -> bool:
+        if not isinstance(other, Gauge):
+            return NotImplemented
+        return (self.area_mm2, self.system, self.number) < (other.area_mm2, other.system, other.number)
 
     def __str__(self) -> str:
-        return f"{self.label} {self.system}"
+        if self.system == "mm2":
+            return f"{self.number:g} mm2"
+        if self.number <= 0:
+            return f"{int(1 - self.number)}/0 AWG"
+        return f"{int(self.number)} AWG"
+
+
+def parse_gauge(text: str) -> Gauge:
+    """Read `14 AWG`, `2/0 AWG` or `2.5 mm2`.
+
+    Raises:
+        QuantityError: not a wire size, thinner than 40 AWG or thicker than 1000 mm2.
+    """
+    stripped = text.strip()
+    expected = "a wire size, as 14 AWG, 2/0 AWG or 2.5 mm2"
+    if match := _AWG.fullmatch(stripped):
+        number = 1 - int(match.group(1)) if match.group(1) else int(match.group(2))
+        if number <= _THINNEST_AWG:
+            return Gauge("AWG", number)
+        raise QuantityError(f"{stripped} is thinner than {_THINNEST_AWG} AWG", found=stripped, expected=expected)
+    if (match := _MM2.fullmatch(stripped)) and len(stripped) <= 20:
+        area = float(match.group(1))
+        if 0.0 < area <= _THICKEST_MM2:
+            return Gauge("mm2", area)
+        raise QuantityError(f"{stripped} is not the size of a wire", found=stripped, expected=expected)
+    shown = stripped if len(stripped) <= 40 else stripped[:39] + "…"
+    raise QuantityError(f"{shown!r} is not a wire size; write it as 14 AWG or 2.5 mm2", found=shown, expected=expected)

@@ -1,22 +1,23 @@
 """What every record of a document shares: frozen, closed, and knowing its place in the text.
 
-The node walk (`documents.text`) hands pydantic a tree of dict, list and `Scalar`; each mapping
-carries its own marks under the key `MARKS`, so a record can say where it and each of its keys stand.
+The node walk (`documents.text`) hands pydantic a tree of `Mapping_`, list and `Scalar`; each mapping carries its own
+marks, which its record takes under the key `MARKS`, so a record can say where it and each of its keys stand.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Annotated, Any
+from typing import Annotated, Any, NamedTuple
 
-from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator
+from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator, WithJsonSchema, model_validator
 
 MARKS = "\x00marks"
+SPELLINGS = {"color": "colour", "colors": "colours", "tires": "tyres", "one_color_at_a_time": "one_colour_at_a_time"}
+"""Second spellings that a document may use, and the one the schemas use."""
 
 
-@dataclass(frozen=True, slots=True)
-class Where:
+class Where(NamedTuple):
     """A place in a file. Lines and columns count from 1; file is relative to the shop folder."""
 
     file: str
@@ -31,17 +32,20 @@ NOWHERE = Where("", 0, 0)
 
 
 class Scalar(str):
-    """A YAML scalar as written, with its place and whether it was quoted."""
+    """A YAML scalar as written, with its place, whether it was quoted, and what a # directly behind it cut off."""
 
     where: Where
     quoted: bool
-    __slots__ = ("where", "quoted")
+    cut: str
+    __slots__ = ("cut", "quoted", "where")
 
     @staticmethod
-    def of(text: str, where: Where = NOWHERE, quoted: bool = False) -> Scalar:
+    def of(text: str, where: Where = NOWHERE, quoted: bool = False, cut: str = "") -> Scalar:
+        """Make a scalar with its place."""
         made = Scalar(text)
         made.where = where
         made.quoted = quoted
+        made.cut = cut
         return made
 
 
@@ -54,16 +58,46 @@ class Marks:
     values: Mapping[str, Where] = field(default_factory=dict)
 
 
-class Record(BaseModel):
-    """Base of every record: strict, closed, frozen."""
+class Mapping_(dict[str, Any]):
+    """A YAML mapping as read, with its marks."""
 
-    model_config = ConfigDict(
-        strict=True, extra="forbid", frozen=True, use_attribute_docstrings=True, populate_by_name=True
-    )
+    __slots__ = ("marks",)
+    marks: Marks
+
+    @staticmethod
+    def of(entries: Mapping[str, Any], marks: Marks) -> Mapping_:
+        """Make a mapping with its marks."""
+        made = Mapping_(entries)
+        made.marks = marks
+        return made
+
+
+class Record(BaseModel):
+    """Base of every record: closed and frozen. Strictness of values lies in the scalar types, which read text alone."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True, populate_by_name=True)
 
     marks_: Annotated[Marks, PlainValidator(lambda v: v if isinstance(v, Marks) else Marks())] = Field(
         default_factory=Marks, alias=MARKS, exclude=True, repr=False
     )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _take_marks(cls, data: Any) -> Any:
+        if not isinstance(data, Mapping_):
+            return data
+        if SPELLINGS.keys().isdisjoint(data):
+            taken: dict[str, Any] = {**data, MARKS: data.marks}
+            return taken
+        named = {_spelled(cls, key): key for key in data}
+        marks = data.marks
+        taken = {name: data[key] for name, key in named.items()}
+        taken[MARKS] = Marks(
+            marks.start,
+            {name: marks.keys[key] for name, key in named.items()},
+            {name: marks.values[key] for name, key in named.items()},
+        )
+        return taken
 
     @property
     def where(self) -> Where:
@@ -73,6 +107,11 @@ class Record(BaseModel):
     def where_of(self, key: str) -> Where:
         """Where the value of a key stands, or the record where the key is absent."""
         return self.marks_.values.get(key, self.marks_.start)
+
+
+def _spelled(record: type[BaseModel], key: str) -> str:
+    other = SPELLINGS.get(key)
+    return other if other is not None and other in record.model_fields and key not in record.model_fields else key
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,10 +130,19 @@ def _placed(value: Any) -> Placed:
     if isinstance(value, Placed):
         return value
     if isinstance(value, Scalar):
+        if value.cut:
+            raise ValueError(f"a # began a comment after {str(value)!r}; put the text in quotes")
+        if not value.strip():
+            raise ValueError("no value is given; an expression, a name or a selector is needed here")
         return Placed(str(value), value.where, value.quoted)
     if isinstance(value, str):
         return Placed(value)
     raise ValueError("a text is needed here")
 
 
-PlacedText = Annotated[Placed, PlainValidator(_placed), PlainSerializer(lambda p: p.text, return_type=str)]
+PlacedText = Annotated[
+    Placed,
+    PlainValidator(_placed),
+    PlainSerializer(lambda p: p.text, return_type=str),
+    WithJsonSchema({"type": ["string", "number", "boolean"]}),
+]

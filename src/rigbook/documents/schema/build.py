@@ -12,6 +12,7 @@ from rigbook.documents.schema.scalars import (
     Count,
     Current,
     Duration,
+    FormatNumber,
     GaugeText,
     Length,
     Mass,
@@ -258,7 +259,7 @@ class Build(Record):
 
 
 class BuildDocument(Record):
-    rigbook: Literal[1]
+    rigbook: FormatNumber
     """Format of the document."""
     build: Build
     """What is built."""

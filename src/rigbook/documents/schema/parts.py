@@ -13,6 +13,7 @@ from rigbook.documents.schema.scalars import (
     Count,
     Current,
     Duration,
+    FormatNumber,
     Flux,
     Force,
     Frequency,
@@ -20,6 +21,7 @@ from rigbook.documents.schema.scalars import (
     Intensity,
     Length,
     Mass,
+    Minutes,
     Money,
     Name,
     Number,
@@ -107,7 +109,7 @@ class PartBase(Record):
     """What we pay."""
     list_price: Money = 0
     """What it lists at; cost and mark-up where 0."""
-    labour: Annotated[float, Field(ge=0)] = 0.0  # replaced by Minutes in scalars: minutes to fit one
+    labour: Minutes = 0.0
     """Minutes to fit one."""
     supplier: Text | None = None
     """Who delivers it."""
@@ -593,7 +595,7 @@ PartAny = Annotated[
 
 
 class PartsDocument(Record):
-    rigbook: Literal[1]
+    rigbook: FormatNumber
     """Format of the document."""
     parts: list[PartAny]
     """The parts."""

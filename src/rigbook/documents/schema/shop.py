@@ -10,6 +10,7 @@ from rigbook.documents.schema.base import PlacedText, Record
 from rigbook.documents.schema.scalars import (
     Count,
     Current,
+    FormatNumber,
     GaugeText,
     Length,
     Money,
@@ -88,7 +89,7 @@ class Shop(Record):
 
 
 class ShopDocument(Record):
-    rigbook: Literal[1]
+    rigbook: FormatNumber
     """Format of the document."""
     shop: Shop
     """The shop."""
@@ -140,7 +141,7 @@ class RulePack(Record):
 
 
 class RulesDocument(Record):
-    rigbook: Literal[1]
+    rigbook: FormatNumber
     """Format of the document."""
     pack: RulePack
     """The pack."""

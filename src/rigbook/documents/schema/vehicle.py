@@ -12,6 +12,7 @@ from rigbook.documents.schema.scalars import (
     Count,
     Current,
     Density,
+    FormatNumber,
     Length,
     Mass,
     Name,
@@ -347,3 +348,10 @@ class Vehicle(Record):
     """Height up to which the vehicle may stand in water."""
     notes: Text | None = None
     """Free text."""
+
+
+class VehicleDocument(Record):
+    rigbook: FormatNumber
+    """Format of the document."""
+    vehicle: Vehicle
+    """The vehicle."""

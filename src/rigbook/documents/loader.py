@@ -1,0 +1,230 @@
+"""A shop folder read from the disk: every document it holds, and everything that is wrong with them, in one go."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from importlib import resources
+from pathlib import Path
+from types import MappingProxyType
+from typing import TypeVar
+
+from pydantic import BaseModel
+
+from rigbook.documents.errors import DocumentError
+from rigbook.documents.schema.base import Where
+from rigbook.documents.schema.build import BuildDocument
+from rigbook.documents.schema.parts import PartAny, PartsDocument
+from rigbook.documents.schema.shop import RulesDocument, Shop, ShopDocument
+from rigbook.documents.schema.vehicle import Vehicle, VehicleDocument
+from rigbook.documents.text import read_tree
+from rigbook.documents.validate import nearest, validate
+
+PACKS = "packs:"
+"""Names of files that ship with the tool begin so."""
+Document = TypeVar("Document", bound=BaseModel)
+_NONE: Mapping[str, bytes] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A shop folder, and one build of it where one was asked for. Files are named relative to the folder."""
+
+    build: BuildDocument | None
+    shop: Shop | None
+    vehicle: Vehicle | None
+    parts: Mapping[str, PartAny]
+    packs: Mapping[str, RulesDocument]
+    files: Mapping[str, bytes]
+    light: Mapping[str, bytes]
+    errors: tuple[DocumentError, ...]
+    vehicles: Mapping[str, Vehicle] = field(default_factory=dict)
+    builds: Mapping[str, BuildDocument] = field(default_factory=dict)
+
+
+def load_build(folder: Path, build_path: Path, overlay: Mapping[str, bytes] = _NONE) -> Loaded:
+    """Load a build and all it reaches.
+
+    Args:
+        folder: the shop folder.
+        build_path: the build file, absolute or relative to the folder.
+        overlay: unsaved texts by relative name, read instead of the files of those names.
+    """
+    return _Loading(folder, overlay).run(build_path)
+
+
+def load_shop(folder: Path, overlay: Mapping[str, bytes] = _NONE) -> Loaded:
+    """Load a shop folder with all its vehicles, parts, packs and builds."""
+    return _Loading(folder, overlay).run(None)
+
+
+class _Loading:
+    """One load: what was read, and what was wrong."""
+
+    def __init__(self, folder: Path, overlay: Mapping[str, bytes]) -> None:
+        self.folder = folder.resolve()
+        self.overlay = overlay
+        self.files: dict[str, bytes] = {}
+        self.errors: list[DocumentError] = []
+
+    def run(self, build_path: Path | None) -> Loaded:
+        document = self.document("shop.yaml", ShopDocument)
+        shop = document.shop if document else None
+        parts = self.parts()
+        packs = self.packs()
+        light = self.light(parts)
+        build: BuildDocument | None = None
+        builds: dict[str, BuildDocument] = {}
+        before = len(self.errors)
+        vehicles = self.vehicles()
+        if build_path is None:
+            builds = self.builds()
+        else:
+            name = self.relative(build_path)
+            build = self.document(name, BuildDocument) if name else None
+        vehicle = None
+        if build is not None:
+            vehicle = vehicles.get(build.build.vehicle)
+            if vehicle is None:
+                self.points_nowhere(build.build.where_of("vehicle"), "vehicle", build.build.vehicle, vehicles)
+            else:  # other vehicles are not reached from this build
+                self.errors[before:] = [e for e in self.errors[before:] if not e.file.startswith("vehicles/")]
+        return Loaded(
+            build, shop, vehicle, parts, packs, self.files, light, tuple(sorted(set(self.errors))), vehicles, builds
+        )
+
+    def points_nowhere(self, where: Where, what: str, name: str, names: Mapping[str, object]) -> None:
+        near = nearest(name, sorted(names))
+        hint = f"; did you mean {near}?" if near else ""
+        self.errors.append(DocumentError.at(where, f"there is no {what} {name!r}{hint}", name, f"a {what}", near))
+
+    def relative(self, path: Path) -> str | None:
+        """The name of a file of the shop folder, or None (and an error) where it lies outside."""
+        whole = path if path.is_absolute() else self.folder / path
+        try:
+            return whole.resolve().relative_to(self.folder).as_posix()
+        except ValueError:
+            self.errors.append(
+                DocumentError(str(path), 1, 1, f"{path} does not lie in the shop folder", str(path), "a file of the shop")
+            )
+            return None
+
+    def read(self, name: str) -> bytes | None:
+        """The bytes of a file of the folder; never of one outside it."""
+        if name in self.files:
+            return self.files[name]
+        if name in self.overlay:
+            self.files[name] = self.overlay[name]
+            return self.overlay[name]
+        path = self.folder / name
+        try:
+            if not path.resolve().is_relative_to(self.folder):
+                self.errors.append(
+                    DocumentError(name, 1, 1, f"{name} leads out of the shop folder", name, "a file of the shop folder")
+                )
+                return None
+            data = path.read_bytes()
+        except OSError as error:
+            says = f"{name} cannot be read: {error.strerror or error}"
+            self.errors.append(DocumentError(name, 1, 1, says, "no readable file", name))
+            return None
+        self.files[name] = data
+        return data
+
+    def names(self, under: str) -> list[str]:
+        """The documents of one folder, sorted, with those of the overlay."""
+        there = self.folder / under
+        found = {f"{under}/{p.name}" for p in there.glob("*.yaml")} if there.is_dir() else set()
+        found |= {name for name in self.overlay if name.startswith(f"{under}/") and name.endswith(".yaml")}
+        return sorted(found)
+
+    def document(self, name: str, schema: type[Document]) -> Document | None:
+        data = self.read(name)
+        return None if data is None else self.parse(data, name, schema)
+
+    def parse(self, data: bytes, name: str, schema: type[Document]) -> Document | None:
+        tree = read_tree(data, name)
+        self.errors.extend(tree.errors)
+        if tree.tree is None and tree.errors:
+            return None
+        made, errors = validate(schema, tree.tree, name)
+        self.errors.extend(errors)
+        return None if tree.errors else made
+
+    def twice(self, where: Where, what: str, name: str, first: Where) -> None:
+        self.errors.append(DocumentError.at(where, f"the {what} {name!r} stands twice; first at {first}", name))
+
+    def parts(self) -> dict[str, PartAny]:
+        parts: dict[str, PartAny] = {}
+        for name in self.names("parts"):
+            document = self.document(name, PartsDocument)
+            for part in document.parts if document else ():
+                if part.id in parts:
+                    self.twice(part.where_of("id"), "part", part.id, parts[part.id].where_of("id"))
+                else:
+                    parts[part.id] = part
+        return parts
+
+    def packs(self) -> dict[str, RulesDocument]:
+        packs: dict[str, RulesDocument] = {}
+        shipped = resources.files("rigbook.data").joinpath("packs")
+        if shipped.is_dir():
+            for entry in sorted(shipped.iterdir(), key=lambda e: e.name):
+                if entry.name.endswith(".yaml"):
+                    name = PACKS + entry.name
+                    self.files[name] = entry.read_bytes()
+                    self.pack(packs, self.parse(self.files[name], name, RulesDocument))
+        for name in self.names("rules"):
+            self.pack(packs, self.document(name, RulesDocument))
+        return packs
+
+    def pack(self, packs: dict[str, RulesDocument], document: RulesDocument | None) -> None:
+        if document is None:
+            return
+        if (first := packs.get(document.pack.id)) is not None:
+            self.twice(document.pack.where_of("id"), "rule pack", document.pack.id, first.pack.where_of("id"))
+        else:
+            packs[document.pack.id] = document
+
+    def vehicles(self) -> dict[str, Vehicle]:
+        vehicles: dict[str, Vehicle] = {}
+        for name in self.names("vehicles"):
+            document = self.document(name, VehicleDocument)
+            if document is None:
+                continue
+            vehicle = document.vehicle
+            if vehicle.id in vehicles:
+                self.twice(vehicle.where_of("id"), "vehicle", vehicle.id, vehicles[vehicle.id].where_of("id"))
+            else:
+                vehicles[vehicle.id] = vehicle
+        return vehicles
+
+    def builds(self) -> dict[str, BuildDocument]:
+        builds: dict[str, BuildDocument] = {}
+        for name in self.names("builds"):
+            document = self.document(name, BuildDocument)
+            if document is not None:
+                builds[name] = document
+        return builds
+
+    def light(self, parts: Mapping[str, PartAny]) -> dict[str, bytes]:
+        light: dict[str, bytes] = {}
+        for part in parts.values():
+            for colour in getattr(part, "colours", {}).values():
+                if colour.light is None or colour.light in light:
+                    continue
+                where = colour.where_of("light")
+                if "/" in colour.light or "\\" in colour.light or colour.light.startswith("."):
+                    says = f"{colour.light!r} is not the name of a file in light/"
+                    self.errors.append(DocumentError.at(where, says, colour.light, "a file name, without a folder"))
+                    continue
+                name = f"light/{colour.light}"
+                if name not in self.overlay and not (self.folder / name).is_file():
+                    self.points_nowhere(where, "photometric file", colour.light, self.light_names())
+                elif (data := self.read(name)) is not None:
+                    light[colour.light] = data
+        return light
+
+    def light_names(self) -> dict[str, None]:
+        there = self.folder / "light"
+        return {p.name: None for p in sorted(there.iterdir())} if there.is_dir() else {}
