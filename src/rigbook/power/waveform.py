@@ -114,7 +114,7 @@ def _fold(spans: Iterable[tuple[int, int, Fraction]], modulus_ms: int) -> Steps:
 
 def _integral_of_product(a: Steps, b: Steps, modulus_ms: int) -> Fraction:
     """Sum over the whole ms of [0, modulus) of the product of two step functions."""
-    edges = sorted({at for at, _ in a} | {at for at, _ in b}) + [modulus_ms]
+    edges = [*sorted({at for at, _ in a} | {at for at, _ in b}), modulus_ms]
     starts_a, starts_b = [at for at, _ in a], [at for at, _ in b]
     total = Fraction(0)
     for low, high in pairwise(edges):
