@@ -64,15 +64,15 @@ def text(content: str, *, x: float, y: float, size: float, **attributes: str | f
 
 
 @cache
-def _advances() -> dict[str, int]:
+def _advances(bold: bool) -> dict[str, int]:
     source = resources.files("rigbook.browser").joinpath("fonts/advances.json")
-    table: dict[str, int] = json.loads(source.read_text(encoding="utf-8"))
-    return table
+    table: dict[str, dict[str, int]] = json.loads(source.read_text(encoding="utf-8"))
+    return table["bold" if bold else "regular"]
 
 
-def text_width(content: str, *, size: float) -> float:
+def text_width(content: str, *, size: float, bold: bool = False) -> float:
     """Width of a line in the drawing font, from its advance widths; unknown characters count as one em."""
-    advances = _advances()
+    advances = _advances(bold)
     return sum(advances.get(c, 2048) for c in content) * size / 2048
 
 

@@ -1,0 +1,131 @@
+"""Placing labels: beside their mark where there is room, else further off with a leader, never on another label."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rigbook.papers.svg import Box, text_width
+
+_RINGS = (0.0, 1.4, 3.0, 5.0, 7.5, 10.5, 14.0, 18.0, 23.0)
+_DIRECTIONS = 24
+ASCENT, DESCENT = 0.76, 0.24  # of the font size, around capitals and descenders
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A label that wants a place: its text, what follows in bold, its mark (centre and half size), where outward is."""
+
+    key: str
+    text: str
+    strong: str
+    x: float
+    y: float
+    radius: float
+    outward: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A placed label. The leader runs from the mark's edge to the text, where the text stands off."""
+
+    key: str
+    text: str
+    strong: str
+    box: Box
+    size: float
+    leader: tuple[float, float, float, float] | None
+
+    @property
+    def baseline(self) -> tuple[float, float]:
+        """Start of the text."""
+        return self.box.left, self.box.bottom - DESCENT * self.size
+
+
+def label_width(text: str, strong: str, *, size: float) -> float:
+    """Width of a label: its text, and behind a blank what stands in bold."""
+    blank = text_width(" ", size=size) if text and strong else 0.0
+    return text_width(text, size=size) + blank + text_width(strong, size=size, bold=True)
+
+
+def _crosses(leader: tuple[float, float, float, float], box: Box) -> bool:
+    """True when a segment passes through a box (Liang and Barsky's clipping)."""
+    x0, y0, x1, y1 = leader
+    dx, dy = x1 - x0, y1 - y0
+    enter, leave = 0.0, 1.0
+    for p, q in ((-dx, x0 - box.left), (dx, box.right - x0), (-dy, y0 - box.top), (dy, box.bottom - y0)):
+        if p == 0:
+            if q < 0:
+                return False
+            continue
+        t = q / p
+        if p < 0:
+            enter = max(enter, t)
+        else:
+            leave = min(leave, t)
+    return enter < leave
+
+
+def _holds(box: Box, want: Wanted) -> bool:
+    """True for the boxes of the mark itself and of its arrow."""
+    return box.left <= want.x <= box.right and box.top <= want.y <= box.bottom
+
+
+def _candidates(want: Wanted, width: float, height: float) -> list[tuple[float, Box, tuple[float, float, float, float] | None]]:
+    found = []
+    out = math.hypot(*want.outward) or 1.0
+    for ring in _RINGS:
+        for step in range(_DIRECTIONS):
+            angle = 2 * math.pi * step / _DIRECTIONS
+            cos, sin = math.cos(angle), math.sin(angle)
+            reach = want.radius + 0.7 + ring
+            # the box touches the ring at the side that faces the mark
+            cx = want.x + cos * (reach + width / 2 * abs(cos))
+            cy = want.y + sin * (reach + height / 2 * (1.0 if abs(sin) > 0.5 else abs(sin)))
+            if 0.05 < abs(cos) <= 0.85:
+                cx = want.x + cos * reach + math.copysign(width / 2, cos)
+            box = Box(cx - width / 2, cy - height / 2, cx + width / 2, cy + height / 2)
+            near_x, near_y = min(max(want.x, box.left), box.right), min(max(want.y, box.top), box.bottom)
+            gap = math.hypot(near_x - want.x, near_y - want.y)
+            if gap < want.radius + 0.45:
+                continue
+            leader = None
+            if gap > want.radius + 1.3:
+                ux, uy = (near_x - want.x) / gap, (near_y - want.y) / gap
+                leader = (want.x + ux * want.radius, want.y + uy * want.radius, near_x, near_y)
+            away = 1 - (cos * want.outward[0] + sin * want.outward[1]) / out
+            found.append((ring + 2.2 * away + 0.3 * (abs(sin) > 0.5), box, leader))
+    found.sort(key=lambda c: (round(c[0], 6), round(c[1].left, 6), round(c[1].top, 6)))
+    return found
+
+
+def place(wanted: Sequence[Wanted], *, size: float, sheet: Box, obstacles: Sequence[Box]) -> tuple[list[Label], list[Wanted]]:
+    """Place labels one after another, crowded ones first; gives the labels and those that found no place.
+
+    No placed label overlaps another, an obstacle, a leader, or the edge of the sheet, and no leader crosses a label.
+    """
+    def crowd(want: Wanted) -> float:
+        return sum(1 / (1 + math.hypot(o.x - want.x, o.y - want.y)) for o in wanted)
+
+    order = sorted(wanted, key=lambda w: (-round(crowd(w), 6), w.key))
+    labels: list[Label] = []
+    failed: list[Wanted] = []
+    for want in order:
+        width, height = label_width(want.text, want.strong, size=size), (ASCENT + DESCENT) * size
+        for _, box, leader in _candidates(want, width, height):
+            margin = box.grown(0.25)
+            if not box.inside(sheet) or any(margin.overlaps(o) for o in obstacles) or any(margin.overlaps(b.box) for b in labels):
+                continue
+            if any(b.leader and _crosses(b.leader, margin) for b in labels):
+                continue
+            if leader and any(_crosses(leader, b.box.grown(0.2)) for b in labels):
+                continue
+            if leader and any(_crosses(leader, o) for o in obstacles if not _holds(o, want)):
+                continue
+            labels.append(Label(want.key, want.text, want.strong, box, size, leader))
+            break
+        else:
+            failed.append(want)
+    rank = {want.key: i for i, want in enumerate(wanted)}
+    return sorted(labels, key=lambda b: rank[b.key]), sorted(failed, key=lambda w: rank[w.key])

@@ -1,0 +1,314 @@
+"""The lamp map: five views to scale, every lamp with its id (or a number and a key), its colours by letter, its aim.
+
+Pure functions of the rig: equal rigs give equal bytes. The same views serve paper and screen; on the screen a style
+sheet takes over the inks by class. Each lamp is a group of class `lamp` with `data-device` and `data-pose`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rigbook.papers import colours as colour_words
+from rigbook.papers import svg
+from rigbook.papers.labels import Label, Wanted, place
+from rigbook.papers.lamps import Mark, aim_on_page, group_of, lamps_of, project, shows_in
+from rigbook.papers.silhouette_ends import shapes_of
+from rigbook.papers.silhouettes import VIEW_NAMES, Frame, Shape, ViewName, frame
+from rigbook.papers.svg import Box, element, number
+from rigbook.rig.model import Rig
+
+TITLES: dict[ViewName, str] = {"plan": "Plan", "left": "Left side", "right": "Right side", "front": "Front", "rear": "Rear"}
+SHEET_WIDTH_MM = 180.0
+MARGIN_MM = 8.5
+TITLE_MM = 3.2
+LABEL_MM = 2.1
+LAMP_MM = 1.15
+
+_INKS: dict[str, dict[str, str | float]] = {
+    "body": {"fill": "#ffffff", "stroke": "#1a1a1a", "stroke_width": 0.38},
+    "glass": {"fill": "#e3e9ec", "stroke": "#4a4a4a", "stroke_width": 0.2},
+    "tyre": {"fill": "#4a4a4a", "stroke": "#1a1a1a", "stroke_width": 0.2},
+    "rim": {"fill": "#ededed", "stroke": "#4a4a4a", "stroke_width": 0.2},
+    "line": {"fill": "none", "stroke": "#5a5a5a", "stroke_width": 0.2},
+    "faint": {"fill": "none", "stroke": "#b4b4b4", "stroke_width": 0.16},
+    "light": {"fill": "#f6f3e6", "stroke": "#5a5a5a", "stroke_width": 0.2},
+    "bumper": {"fill": "#d6dadc", "stroke": "#5a5a5a", "stroke_width": 0.2},
+}
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """One drawn view in millimetres: its markup, its lamps, its labels, and labels that found no room."""
+
+    name: ViewName
+    title: str
+    width: float
+    height: float
+    markup: str
+    marks: tuple[Mark, ...]
+    labels: tuple[Label, ...]
+    unplaced: tuple[str, ...]
+    title_box: Box
+
+
+@dataclass(frozen=True, slots=True)
+class KeyRow:
+    """One row of the key: number, id, colour letters."""
+
+    number: int
+    group: str
+    letters: str
+
+
+@dataclass(frozen=True, slots=True)
+class LampMap:
+    """The five views, the key of numbers (used where ids have no room), and whether the drawing speaks in numbers."""
+
+    views: tuple[View, ...]
+    key: tuple[KeyRow, ...]
+    numbered: bool
+    mm_per_m: float
+    unplaced: tuple[str, ...]
+
+    def view(self, name: ViewName) -> View:
+        """The view of that name."""
+        return next(v for v in self.views if v.name == name)
+
+
+# --- marks -----------------------------------------------------------------------------------------------------------
+
+
+def _extent(f: Frame, view: ViewName, points: Sequence[tuple[float, float]]) -> tuple[float, float, float, float]:
+    """Left, bottom, right, top of a view in metres, lamps outside the body included."""
+    half = f.width / 2 + 0.23
+    u0, v0, u1, v1 = {
+        "plan": (0.0, -half, f.length, half),
+        "left": (0.0, 0.0, f.length, f.height),
+        "right": (0.0, 0.0, f.length, f.height),
+        "front": (-half, 0.0, half, f.height),
+        "rear": (-half, 0.0, half, f.height),
+    }[view]
+    us, vs = [u for u, _ in points], [v for _, v in points]
+    return min([u0, *us]), min([v0, *vs]), max([u1, *us]), max([v1, *vs])
+
+
+def _raw_marks(rig: Rig, f: Frame, view: ViewName) -> list[tuple[Mark, float, float]]:
+    found = []
+    for device in lamps_of(rig):
+        for index, pose in enumerate(device.placement.poses):
+            if not shows_in(pose, view):
+                continue
+            u, v = project(pose.at, f, view)
+            mark = Mark(
+                device.id, group_of(device), index, 0.0, 0.0, aim_on_page(pose, view), device.colours,
+                device.part_kind == "factory-lamp", device.placement.inside, pose.all_round,
+            )
+            found.append((mark, u, v))
+    return found
+
+
+# --- markup ----------------------------------------------------------------------------------------------------------
+
+
+def _path(shape: Shape, *, u0: float, v1: float, scale: float, dx: float, dy: float) -> str:
+    data = "".join(
+        letter + " ".join(
+            number(dx + (n - u0) * scale) if i % 2 == 0 else number(dy + (v1 - n) * scale) for i, n in enumerate(arguments)
+        )
+        for letter, arguments in shape.commands
+    )
+    return element("path", d=data, class_=shape.style, **_INKS[shape.style])
+
+
+def _sector(mark: Mark, index: int, radius: float) -> str:
+    """One colour's share of the lamp symbol."""
+    colour, count = mark.colours[index], len(mark.colours)
+    attributes: dict[str, str | float | None] = {"class_": "ink", "data_colour": colour, "fill": colour_words.ink(colour)}
+    if count == 1:
+        if mark.factory:
+            return element("rect", x=mark.x - radius, y=mark.y - radius, width=2 * radius, height=2 * radius, **attributes)
+        return element("circle", cx=mark.x, cy=mark.y, r=radius, **attributes)
+    start, end = (math.pi / 2 + 2 * math.pi * i / count for i in (index, index + 1))
+    x0, y0 = mark.x + radius * math.cos(start), mark.y + radius * math.sin(start)
+    x1, y1 = mark.x + radius * math.cos(end), mark.y + radius * math.sin(end)
+    data = f"M{number(mark.x)} {number(mark.y)}L{number(x0)} {number(y0)}A{number(radius)} {number(radius)} 0 0 1 {number(x1)} {number(y1)}Z"
+    return element("path", d=data, **attributes)
+
+
+def _arrow(mark: Mark, radius: float) -> str:
+    if mark.aim is None:
+        return ""
+    reach = math.hypot(*mark.aim)
+    ux, uy = mark.aim[0] / reach, mark.aim[1] / reach
+    start, tip = radius + 0.25, radius + 0.8 + 2.2 * reach
+    x0, y0, x1, y1 = mark.x + ux * start, mark.y + uy * start, mark.x + ux * tip, mark.y + uy * tip
+    head = 0.85
+    wings = [(x1 - ux * head - uy * head * 0.5, y1 - uy * head + ux * head * 0.5),
+             (x1 - ux * head + uy * head * 0.5, y1 - uy * head - ux * head * 0.5)]
+    data = (
+        f"M{number(x0)} {number(y0)}L{number(x1)} {number(y1)}"
+        f"M{number(wings[0][0])} {number(wings[0][1])}L{number(x1)} {number(y1)}L{number(wings[1][0])} {number(wings[1][1])}"
+    )
+    return element("path", d=data, class_="aim", fill="none", stroke="#1a1a1a", stroke_width=0.26, stroke_linejoin="round")
+
+
+def _lamp(mark: Mark, letters: dict[str, str]) -> str:
+    radius = LAMP_MM
+    dash = "0.7 0.5" if mark.pose else None
+    edge: dict[str, str | float | None] = {
+        "class_": "edge", "fill": "none", "stroke": "#1a1a1a", "stroke_width": 0.3, "stroke_dasharray": dash,
+    }
+    if mark.factory:
+        outline = element("rect", x=mark.x - radius, y=mark.y - radius, width=2 * radius, height=2 * radius, **edge)
+    else:
+        outline = element("circle", cx=mark.x, cy=mark.y, r=radius, **edge)
+    ring = element("circle", cx=mark.x, cy=mark.y, r=radius + 0.55, class_="aim", fill="none", stroke="#1a1a1a", stroke_width=0.2) if mark.all_round else ""
+    names = ", ".join(f"{c} ({letters[c]})" for c in mark.colours)
+    opened = ", door open" if mark.pose else ""
+    return element(
+        "g",
+        element("title", svg.escape(f"{mark.device_id}: {names}{opened}")),
+        element("circle", cx=mark.x, cy=mark.y, r=radius * 2.6, class_="halo", fill="none"),
+        *(_sector(mark, i, radius) for i in range(len(mark.colours))),
+        outline,
+        ring,
+        _arrow(mark, radius),
+        svg.element("text", x=mark.x, y=mark.y + 0.72, class_="shown", font_size=2.0, text_anchor="middle", font_weight="bold", fill="none"),
+        class_="lamp" + (" factory" if mark.factory else "") + (" opened" if mark.pose else ""),
+        data_device=mark.device_id,
+        data_pose=str(mark.pose),
+    )
+
+
+def _label(label: Label) -> str:
+    leader = ""
+    if label.leader:
+        x1, y1, x2, y2 = label.leader
+        leader = element("line", x1=x1, y1=y1, x2=x2, y2=y2, class_="leader", stroke="#1a1a1a", stroke_width=0.16)
+    back = element("rect", x=label.box.left - 0.2, y=label.box.top, width=label.box.right - label.box.left + 0.4,
+                   height=label.box.bottom - label.box.top, class_="label-back", fill="#ffffff", fill_opacity="0.85")
+    return leader + back + _label_text(label)
+
+
+def _label_text(label: Label) -> str:
+    x, y = label.baseline
+    strong = element("tspan", svg.escape(label.strong), font_weight="bold", class_="letters") if label.strong else ""
+    blank = " " if label.text and label.strong else ""
+    return element("text", svg.escape(label.text) + blank, strong, x=x, y=y, font_size=label.size, class_="label", fill="#1a1a1a",
+                   data_group=label.key)
+
+
+# --- one view --------------------------------------------------------------------------------------------------------
+
+
+def _wanted(marks: Sequence[Mark], texts: dict[str, tuple[str, str]], centre: tuple[float, float]) -> list[Wanted]:
+    """One label a group and pose: at the middle lamp of a row."""
+    groups: dict[tuple[str, int], list[Mark]] = {}
+    for mark in marks:
+        groups.setdefault((mark.row, mark.pose), []).append(mark)
+    wanted = []
+    for (group, pose), members in groups.items():
+        middle = members[(len(members) - 1) // 2]
+        text, strong = texts[group]
+        outward = (middle.x - centre[0], middle.y - centre[1])
+        radius = LAMP_MM + (0.6 if middle.all_round else 0.0)
+        key = f"{group}/{pose}" if pose else group
+        wanted.append(Wanted(key, text + (" (open)" if pose else ""), strong, middle.x, middle.y, radius, outward))
+    return wanted
+
+
+def _arrow_box(mark: Mark) -> list[Box]:
+    if mark.aim is None:
+        return []
+    reach = math.hypot(*mark.aim)
+    tip = LAMP_MM + 0.8 + 2.2 * reach
+    x, y = mark.x + mark.aim[0] / reach * tip, mark.y + mark.aim[1] / reach * tip
+    return [Box(min(x, mark.x) - 0.3, min(y, mark.y) - 0.3, max(x, mark.x) + 0.3, max(y, mark.y) + 0.3)]
+
+
+def _view(rig: Rig, f: Frame, name: ViewName, scale: float, texts: dict[str, tuple[str, str]], letters: dict[str, str]) -> View:
+    raw = _raw_marks(rig, f, name)
+    u0, v0, u1, v1 = _extent(f, name, [(u, v) for _, u, v in raw])
+    width = (u1 - u0) * scale + 2 * MARGIN_MM
+    height = (v1 - v0) * scale + 2 * MARGIN_MM
+    marks = []
+    for mark, u, v in raw:
+        aim = (mark.aim[0], -mark.aim[1]) if mark.aim else None
+        marks.append(Mark(mark.device_id, mark.row, mark.pose, MARGIN_MM + (u - u0) * scale, MARGIN_MM + (v1 - v) * scale,
+                          aim, mark.colours, mark.factory, mark.inside, mark.all_round))
+    title = TITLES[name]
+    title_box = Box(0.8, 0.6, 0.8 + svg.text_width(title, size=TITLE_MM) * 1.1, 0.6 + TITLE_MM)
+    obstacles = [title_box.grown(0.4)]
+    for mark in marks:
+        obstacles.append(Box(mark.x - LAMP_MM, mark.y - LAMP_MM, mark.x + LAMP_MM, mark.y + LAMP_MM).grown(0.2))
+        obstacles += _arrow_box(mark)
+    sheet = Box(0.4, 0.4, width - 0.4, height - 0.4)
+    centre = (MARGIN_MM + ((u1 - u0) / 2) * scale, MARGIN_MM + ((v1 - v0) / 2) * scale)
+    labels, failed = place(_wanted(marks, texts, centre), size=LABEL_MM, sheet=sheet, obstacles=obstacles)
+    drawn = [_path(s, u0=u0, v1=v1, scale=scale, dx=MARGIN_MM, dy=MARGIN_MM) for s in shapes_of(f, name)]
+    if name != "plan":
+        ground = MARGIN_MM + v1 * scale
+        drawn.insert(0, element("line", x1=2.0, y1=ground, x2=width - 2.0, y2=ground, class_="ground", stroke="#8a8a8a", stroke_width=0.25))
+    markup = element(
+        "g",
+        element("g", *drawn, class_="vehicle"),
+        svg.text(title, x=title_box.left, y=title_box.bottom - DESCENT_OF_TITLE, size=TITLE_MM, class_="view-title", fill="#1a1a1a", font_weight="bold"),
+        element("g", *(_lamp(m, letters) for m in marks), class_="lamps"),
+        element("g", *(_label(b) for b in labels), class_="labels"),
+        class_=f"view view-{name}",
+    )
+    return View(name, title, width, height, markup, tuple(marks), tuple(labels), tuple(w.key for w in failed), title_box)
+
+
+DESCENT_OF_TITLE = 0.24 * TITLE_MM
+
+
+# --- the map ---------------------------------------------------------------------------------------------------------
+
+
+def _key(rig: Rig, letters: dict[str, str]) -> tuple[KeyRow, ...]:
+    groups: dict[str, list[str]] = {}
+    for device in lamps_of(rig):
+        groups.setdefault(group_of(device), []).extend(device.colours)
+    return tuple(
+        KeyRow(i, group, " ".join(letters[c] for c in dict.fromkeys(names))) for i, (group, names) in enumerate(groups.items(), 1)
+    )
+
+
+def _range(rig: Rig, group: str) -> str:
+    numbers = [d.index for d in lamps_of(rig) if group_of(d) == group and d.index is not None]
+    return f"{group} {min(numbers)}–{max(numbers)}" if len(numbers) > 1 else group
+
+
+def colour_letters(rig: Rig) -> dict[str, str]:
+    """The letter of every colour that some lamp of the rig has."""
+    return colour_words.letters(c for d in lamps_of(rig) for c in d.colours)
+
+
+def lamp_map(rig: Rig, *, sheet_width_mm: float = SHEET_WIDTH_MM) -> LampMap:
+    """The five views at the scale that fills a sheet: with ids where they have room, else with numbers and a key.
+
+    Where even numbers have no room the drawing grows until they have, up to four times; what then has no place is named
+    in `unplaced`.
+    """
+    f = frame(rig.vehicle)
+    letters = colour_letters(rig)
+    key = _key(rig, letters)
+    base = (sheet_width_mm - 4 * MARGIN_MM - 4.0) / (f.length + f.width + 0.46 + 0.4)
+    best: LampMap | None = None
+    for numbered, grow in ((False, 1.0), (True, 1.0), (True, 1.5), (True, 2.2), (True, 4.0)):
+        texts = {r.group: (str(r.number) if numbered else _range(rig, r.group), r.letters) for r in key}
+        views = tuple(_view(rig, f, name, base * grow, texts, letters) for name in VIEW_NAMES)
+        unplaced = tuple(dict.fromkeys(k for v in views for k in v.unplaced))
+        best = LampMap(views, key, numbered, base * grow, unplaced)
+        if not unplaced:
+            break
+    assert best is not None
+    return best
+
+
+def view_svg(view: View, *, describe: str) -> str:
+    """One view as an SVG of its own, for the screen."""
+    return svg.document([view.markup], width=view.width, height=view.height, title=f"{view.title}. {describe}", role="img", class_="drawing")

@@ -1,0 +1,117 @@
+"""The lamp map as one sheet: five views, scale bar, letters, and the key where the drawing speaks in numbers."""
+
+from __future__ import annotations
+
+import math
+
+from rigbook.papers import colours as colour_words
+from rigbook.papers import svg
+from rigbook.papers.lampmap import LABEL_MM, LAMP_MM, LampMap, View, colour_letters, lamp_map
+from rigbook.papers.svg import Box, element, number
+from rigbook.rig.model import Rig
+
+GAP_MM = 2.0
+LINE_MM = 3.4
+
+
+def lamp_map_svg(rig: Rig) -> str:
+    """The whole lamp map as SVG text: a pure function of the rig, readable in black and white."""
+    return sheet_of(rig, lamp_map(rig))[0]
+
+
+def sheet_of(rig: Rig, drawn: LampMap) -> tuple[str, dict[str, Box]]:
+    """The sheet and the boxes of all its texts (for those who check that none overlaps another)."""
+    plan, left, right = drawn.view("plan"), drawn.view("left"), drawn.view("right")
+    front, rear = drawn.view("front"), drawn.view("rear")
+    column = max(plan.width, left.width, right.width)
+    second = column + GAP_MM
+    width = second + max(front.width, rear.width)
+    row1 = max(plan.height, front.height)
+    row2 = row1 + GAP_MM + max(left.height, rear.height)
+    places: list[tuple[View, float, float]] = [
+        (plan, 0.0, (row1 - plan.height)),
+        (front, second, (row1 - front.height)),
+        (left, 0.0, row1 + GAP_MM),
+        (rear, second, row1 + GAP_MM),
+        (right, 0.0, row2 + GAP_MM),
+    ]
+    boxes: dict[str, Box] = {}
+    body = []
+    for view, x, y in places:
+        body.append(element("g", view.markup, transform=f"translate({number(x)} {number(y)})"))
+        boxes[f"{view.name}:title"] = view.title_box.moved(x, y)
+        boxes |= {f"{view.name}:{b.key}": b.box.moved(x, y) for b in view.labels}
+    legend, legend_height = _legend(rig, drawn, second + 2.0, row2 + GAP_MM + 2.0, width - second - 3.0, boxes)
+    body.append(legend)
+    bottom = row2 + GAP_MM + max(right.height, legend_height + 4.0)
+    if drawn.numbered or drawn.unplaced:
+        table, bottom = _key_table(drawn, bottom + 2.0, width, boxes)
+        body.append(table)
+    paper = element("rect", x=0, y=0, width=width, height=bottom, fill="#ffffff", class_="paper")
+    title = f"Lamp map of {rig.build.build.title}"
+    return svg.document([paper, *body], width=width, height=bottom, title=title), boxes
+
+
+def _line(text: str, x: float, y: float, boxes: dict[str, Box], key: str, **more: str | float | None) -> str:
+    boxes[key] = Box(x, y - 0.76 * LABEL_MM, x + svg.text_width(text, size=LABEL_MM), y + 0.24 * LABEL_MM)
+    return svg.text(text, x=x, y=y, size=LABEL_MM, fill="#1a1a1a", **more)
+
+
+def _legend(rig: Rig, drawn: LampMap, x: float, y: float, width: float, boxes: dict[str, Box]) -> tuple[str, float]:
+    parts = [_scale_bar(rig, drawn, x, y, width, boxes)]
+    at = y + 11.0
+    letters = colour_letters(rig)
+    for colour, letter in letters.items():
+        parts.append(element("circle", cx=x + 1.5, cy=at - 0.75, r=LAMP_MM, fill=colour_words.ink(colour), stroke="#1a1a1a", stroke_width=0.3))
+        parts.append(_line(f"{letter}  {colour.replace('_', ' ')}", x + 4.2, at, boxes, f"legend:{colour}"))
+        at += LINE_MM
+    rows = [("circle", "lamp fitted"), ("factory", "factory lamp"), ("open", "place with its door open"), ("aim", "aim")]
+    for kind, words in rows:
+        parts.append(_sample(kind, x + 1.5, at - 0.75))
+        parts.append(_line(words, x + 4.2, at, boxes, f"legend:{kind}"))
+        at += LINE_MM
+    return element("g", *parts, class_="legend"), at - y
+
+
+def _sample(kind: str, x: float, y: float) -> str:
+    edge: dict[str, str | float | None] = {"fill": "none", "stroke": "#1a1a1a", "stroke_width": 0.3}
+    if kind == "factory":
+        return element("rect", x=x - LAMP_MM, y=y - LAMP_MM, width=2 * LAMP_MM, height=2 * LAMP_MM, **edge)
+    if kind == "aim":
+        return element("path", d=f"M{number(x - 1.4)} {number(y)}h2.8m-0.85 -0.45l0.85 0.45l-0.85 0.45", **edge)
+    if kind == "open":
+        return element("circle", cx=x, cy=y, r=LAMP_MM, stroke_dasharray="0.7 0.5", **edge)
+    return element("circle", cx=x, cy=y, r=LAMP_MM, **edge)
+
+
+def _scale_bar(rig: Rig, drawn: LampMap, x: float, y: float, width: float, boxes: dict[str, Box]) -> str:
+    """A bar of whole metres (or feet) no longer than the space beside the drawing."""
+    us = rig.shop.units == "us"
+    unit_m, name, steps = (0.3048, "ft", (1, 2, 3, 5, 10)) if us else (1.0, "m", (0.5, 1, 2, 5))
+    fits = [n for n in steps if n * unit_m * drawn.mm_per_m <= width - 6.0]
+    count = fits[-1] if fits else steps[0]
+    length = count * unit_m * drawn.mm_per_m
+    half = length / 2
+    bar = [
+        element("rect", x=x, y=y + 3.2, width=half, height=1.0, fill="#1a1a1a"),
+        element("rect", x=x + half, y=y + 3.2, width=half, height=1.0, fill="#ffffff", stroke="#1a1a1a", stroke_width=0.2),
+    ]
+    label = f"{count:g} {name}"
+    return element("g", *bar, _line("0", x, y + 2.2, boxes, "scale:0"), _line(label, x + length - svg.text_width(label, size=LABEL_MM), y + 2.2, boxes, "scale:1"),
+                   class_="scale")
+
+
+def _key_table(drawn: LampMap, top: float, width: float, boxes: dict[str, Box]) -> tuple[str, float]:
+    longest = max((svg.text_width(f"{r.number}  {r.group}  {r.letters}", size=LABEL_MM) for r in drawn.key), default=10.0)
+    columns = max(1, math.floor(width / (longest + 4.0)))
+    rows = math.ceil(len(drawn.key) / columns)
+    parts = []
+    for i, row in enumerate(drawn.key):
+        x, y = (i // rows) * (width / columns) + 1.0, top + LINE_MM * (i % rows + 1)
+        parts.append(_line(f"{row.number}  {row.group}  {row.letters}", x, y, boxes, f"key:{row.number}"))
+    bottom = top + LINE_MM * (rows + 1)
+    if drawn.unplaced:
+        note = f"{len(drawn.unplaced)} labels found no room beside their lamps; the equipment list has them all."
+        parts.append(_line(note, 1.0, bottom + 1.0, boxes, "key:note"))
+        bottom += LINE_MM
+    return element("g", *parts, class_="key"), bottom
