@@ -176,6 +176,16 @@ def engine_space_factor(*, insulation_c: float) -> float | None:
     return float(read_table(ENGINE_SPACE_TABLE).cell(row=f"{printed:g}", column="factor"))
 
 
+def derated_a(*, free_air_a: float, factors: Sequence[float]) -> float:
+    """Amperes after factors: the free-air figure times each. Source: ac-43-13-1b, page 11-27.
+
+    ValueError for a factor below 0 or above 1.
+    """
+    if any(not 0.0 <= factor <= 1.0 for factor in factors):
+        raise ValueError("a factor lies between 0 and 1")
+    return free_air_a * math.prod(factors)
+
+
 def corrected_ampacity_a(
     *, gauge: Gauge, insulation_c: float, ambient_c: float, conductors: int = 1
 ) -> float | None:  # fmt: skip
@@ -183,11 +193,8 @@ def corrected_ampacity_a(
     table_a = ampacity_a(gauge=gauge, insulation_c=insulation_c)
     if table_a is None:
         return None
-    return (
-        table_a
-        * ambient_factor(insulation_c=insulation_c, ambient_c=ambient_c)
-        * bundle_factor(conductors=conductors)
-    )  # fmt: skip
+    ambient = ambient_factor(insulation_c=insulation_c, ambient_c=ambient_c)
+    return derated_a(free_air_a=table_a, factors=(ambient, bundle_factor(conductors=conductors)))
 
 
 def ampacity_mark(*, conductors: int = 1) -> Mark:
@@ -321,3 +328,8 @@ def bundle_diameter_mm(*, diameters_mm: Sequence[float], k: float = 1.2) -> floa
     if len(set(diameters_mm)) == 1 and len(diameters_mm) in enclosing:
         return max(formula, enclosing[len(diameters_mm)] * diameters_mm[0])
     return formula
+
+
+def least_lamp_voltage_v(*, design_v: float) -> float:
+    """Least volts at a lamp's socket with the engine running: 85 % of its design voltage. Source: ccr-13-1249."""
+    return 0.85 * design_v

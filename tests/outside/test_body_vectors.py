@@ -1,0 +1,144 @@
+"""Published examples of masses, balance, stability and costing against our functions. One vector, one check.
+
+Ids name the source; *computed* marks arithmetic done again from stated inputs and a stated formula.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from rigbook.body import statics
+from rigbook.money import costing
+from rigbook.quantities.units import POUND_KG
+
+pytestmark = pytest.mark.outside
+
+# the worked statics table: item, mass kg, x mm, y mm, z mm; wheelbase 2950 mm, track 1690 mm
+TABLE = (
+    ("base vehicle", 2050, 1350, 0, 680),
+    ("occupant left", 113.4, 1500, -380, 800),
+    ("occupant right", 113.4, 1500, 380, 800),
+    ("roof lighting", 18, 1450, 0, 1830),
+    ("front guard", 32, -850, 0, 620),
+    ("partition", 27, 1850, 0, 1000),
+    ("console and radios", 30, 1200, 0, 700),
+    ("rear cabinet and gear", 120, 3350, 100, 900),
+    ("second battery", 25, 3300, -450, 650),
+)
+LOADS = tuple(statics.PointLoad(mass, x / 1000, y / 1000, z / 1000) for _, mass, x, y, z in TABLE)
+
+
+def pounds(threshold_of_lb: float) -> float:
+    return statics.added_weight_threshold_kg(gvwr_kg=threshold_of_lb * POUND_KG) / POUND_KG
+
+
+def overhang(mass_kg: float, x_m: float, wheelbase_m: float) -> tuple[float, float]:
+    return statics.axle_loads_kg([statics.PointLoad(mass_kg, x_m, 0, 0.5)], wheelbase_m=wheelbase_m)
+
+
+def lifted_mm(axle_line_m: float) -> float:
+    return 1000 * statics.lifted_cg_height_m(
+        wheelbase_m=3.0, mass_kg=2400, rise_m=0.6, gain_kg=66, axle_line_m=axle_line_m
+    )
+
+
+JOB = ([1_800_000, 1_800_000, 1_800_000], [0.60, 0.25, 0.10])
+
+
+NEAR = [
+    # id, computed, expected, absolute tolerance
+    ("1 72 FR 68442, added-weight threshold at GVWR 7,100 lb", lambda: pounds(7100), 100.0, 1e-9),
+    ("2 72 FR 68442, added-weight threshold at GVWR 6,000 lb", lambda: pounds(6000), 90.0, 1e-9),
+    ("2 72 FR 68442, added-weight threshold at GVWR 4,500 lb", lambda: pounds(4500), 67.5, 1e-9),
+    ("3 72 FR 68442, just below the cross-over, 6,666 lb", lambda: pounds(6666), 99.99, 0.01),
+    ("3 72 FR 68442, just above the cross-over, 6,668 lb", lambda: pounds(6668), 100.0, 0.01),
+    ("4 placard 1,609 lb less 412 lb, computed", lambda: statics.placard_left(capacity=1609, added=412), 1197, 1),
+    ("4 placard 730 kg less 412 lb in kg, computed",
+     lambda: statics.placard_left(capacity=730, added=412 * POUND_KG), 543, 1),
+    ("5 49 CFR 575.6 steps, 1,400 lb and five persons",
+     lambda: statics.cargo_left(capacity=1400, persons=5, person=150), 650, 0),
+    ("6 letter GF004408, largest rated cargo",
+     lambda: statics.largest_cargo_rating(gvwr=7100, unladen=5200, seats=5, person=150), 1150, 0),
+    ("9 statics table, computed: mass kg", lambda: statics.total_mass_kg(LOADS), 2528.8, 0.02),
+    ("9 statics table, computed: rear axle kg",
+     lambda: statics.axle_loads_kg(LOADS, wheelbase_m=2.95)[1], 1246.46, 0.02),
+    ("9 statics table, computed: front axle kg",
+     lambda: statics.axle_loads_kg(LOADS, wheelbase_m=2.95)[0], 1282.34, 0.02),
+    ("9 statics table, computed: X mm", lambda: 1000 * statics.centre_of_mass_m(LOADS)[0], 1454.07, 0.01),
+    ("9 statics table, computed: Y mm", lambda: 1000 * statics.centre_of_mass_m(LOADS)[1], 0.297, 0.01),
+    ("9 statics table, computed: Z mm", lambda: 1000 * statics.centre_of_mass_m(LOADS)[2], 711.99, 0.01),
+    ("10 pick-up owner's manual 1999 page 240, 700 lb 4 ft ahead, front",
+     lambda: overhang(700, -4, 10)[0], 980, 0.5),
+    ("10 pick-up owner's manual 1999 page 240, 700 lb 4 ft ahead, rear",
+     lambda: overhang(700, -4, 10)[1], -280, 0.5),
+    ("11 150 kg 900 mm behind the rear axle, computed: rear", lambda: overhang(150, 3.9, 3.0)[1], 195, 0.01),
+    ("11 150 kg 900 mm behind the rear axle, computed: front", lambda: overhang(150, 3.9, 3.0)[0], -45, 0.01),
+    ("12 static stability factor of the table, computed",
+     lambda: statics.static_stability_factor(track_m=1.690, height_m=0.71199), 1.1868, 5e-4),
+    ("12 its rigid tilt angle deg, computed",
+     lambda: statics.tilt_angle_deg(half_track_m=0.845, height_m=0.71199), 49.88, 0.01),
+    ("13 h/T 0.80, computed", lambda: statics.static_stability_factor(track_m=1.0, height_m=0.80), 0.625, 5e-4),
+    ("13 h/T 0.80 in deg, computed", lambda: statics.tilt_angle_deg(half_track_m=0.5, height_m=0.80), 32.005, 5e-4),
+    ("13 a tilt of 26.5 deg is a factor of 0.4986, computed",
+     lambda: statics.tilt_angle_deg(half_track_m=0.4986, height_m=1.0), 26.5, 0.01),
+    ("13 a tilt of 27 deg is a factor of 0.5095, computed",
+     lambda: statics.tilt_angle_deg(half_track_m=0.5095, height_m=1.0), 27.0, 0.01),
+    ("14 tilt with the centre of gravity 30 mm to the low side, computed",
+     lambda: statics.tilt_angle_deg(half_track_m=0.845, height_m=0.760, offset_m=0.030), 47.00, 0.01),
+    ("14 tilt with it in the middle, computed",
+     lambda: statics.tilt_angle_deg(half_track_m=0.845, height_m=0.760), 48.03, 0.01),
+    *(
+        (f"15 68 FR 59249 curve (coefficients from memory), no tip-up, {factor}",
+         lambda factor=factor: statics.rollover_risk(stability_factor=factor), risk, 5e-4)
+        for factor, risk in ((1.04, 0.3563), (1.17, 0.2044), (1.25, 0.1595), (1.45, 0.1006))
+    ),
+    *(
+        (f"16 68 FR 59249 curve (coefficients from memory), tip-up, {factor}",
+         lambda factor=factor: statics.rollover_risk(stability_factor=factor, tips_up=True), risk, 5e-4)
+        for factor, risk in ((1.17, 0.2374), (1.25, 0.1869))
+    ),
+    *(
+        (f"17 star bands of the rating page, risk {risk}", lambda risk=risk: statics.stars(risk=risk), band, 0)
+        for risk, band in ((0.0999, 5), (0.1999, 4), (0.25, 3), (0.35, 2), (0.41, 1))
+    ),
+    ("18 lifting one axle, racing guide's form: slope",
+     lambda: statics.lift_slope(wheelbase_m=3.0, rise_m=0.6), 0.204124, 1e-6),
+    ("18 lifting one axle, racing guide's form: height mm", lambda: lifted_mm(0.340), 744.17, 0.05),
+    ("19 unequal radii: height of the axle line mm",
+     lambda: 1000 * statics.axle_line_height_m(
+         front_radius_m=0.340, rear_radius_m=0.365, x_m=1.350, wheelbase_m=3.0), 351.25, 0.05),
+    ("19 unequal radii: height mm", lambda: lifted_mm(0.35125), 755.42, 0.05),
+    ("20 wheelbase 110 in lifted 18 in, published slope",
+     lambda: statics.lift_slope(wheelbase_m=110, rise_m=18), 0.16587, 1e-4),
+    ("21 sensitivity of that method, mm per kg, computed",
+     lambda: 1000 * statics.lifted_cg_sensitivity_m_per_kg(wheelbase_m=3.0, mass_kg=2400, rise_m=0.6), 6.124, 5e-3),
+    *(
+        (f"22 load index table, {index}", lambda index=index: statics.load_index_kg(load_index=index), mass, 0)
+        for index, mass in ((91, 615), (100, 800), (109, 1030), (121, 1450))
+    ),
+    ("40 mark-up 25 % is a margin of 20 %, computed", lambda: costing.margin_of_mark_up(mark_up=0.25), 0.20, 1e-4),
+    ("40 mark-up 50 % is a margin of 33.33 %, computed", lambda: costing.margin_of_mark_up(mark_up=0.5), 0.3333, 1e-4),
+    ("40 margin 30 % is a mark-up of 42.86 %, computed", lambda: costing.mark_up_of_margin(margin=0.3), 0.4286, 1e-4),
+    ("41 trade magazine's job of three parts, price",
+     lambda: costing.job_price_cents(costs_cents=JOB[0], mark_ups=JOB[1]) / 100, 71100, 0.01),
+    ("41 trade magazine's job of three parts, overall mark-up %",
+     lambda: 100 * (costing.job_price_cents(costs_cents=JOB[0], mark_ups=JOB[1]) / sum(JOB[0]) - 1), 31.67, 0.01),
+    ("41 trade magazine's job of three parts, margin %",
+     lambda: 100 * costing.margin_of_mark_up(
+         mark_up=costing.job_price_cents(costs_cents=JOB[0], mark_ups=JOB[1]) / sum(JOB[0]) - 1), 24.05, 0.01),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("computed", "expected", "absolute"), [pytest.param(*row[1:], id=row[0]) for row in NEAR]
+)  # fmt: skip
+def test_figure(computed: Callable[[], float], expected: float, absolute: float) -> None:
+    assert computed() == pytest.approx(expected, rel=0, abs=absolute or 1e-12)
+
+
+def test_load_index_grows() -> None:
+    masses = [statics.load_index_kg(load_index=index) for index in range(75, 127)]
+    assert len(masses) == 52
+    assert masses == sorted(set(masses))
