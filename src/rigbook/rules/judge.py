@@ -1,0 +1,194 @@
+"""Rows of rule packs against the results: findings out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from rigbook.documents.schema.base import Placed
+from rigbook.documents.schema.shop import RuleRow
+from rigbook.quantities.gauge import parse_gauge
+from rigbook.quantities.parse import QuantityError, parse_number, parse_quantity
+from rigbook.quantities.units import Dimension
+from rigbook.rules.facts import holds, read_when
+from rigbook.rules.findings import Finding
+from rigbook.rules.measures import Measure, Reading, Results
+from rigbook.rules.wording import shown
+from rigbook.switching.language import LanguageError, nearest, place_of
+from rigbook.switching.program import CompileProblem
+
+DIMENSIONS: tuple[tuple[str, Dimension], ...] = (
+    ("A", "current"),
+    ("V", "voltage"),
+    ("kg", "mass"),
+    ("m", "length"),
+    ("share", "share"),
+    ("s", "duration"),
+    ("C", "temperature"),
+)
+SLACK = 1e-9
+"""Relative slack of a comparison: two ways to compute the same limit may differ in the last bit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pack:
+    """A rule pack as loaded: its rows and the file they stand in."""
+
+    id: str
+    file: str
+    rows: tuple[RuleRow, ...]
+
+
+def read_limit(text: str, measure: Measure) -> tuple[float | None, str | None]:
+    """A row's limit: a figure in the measure's unit, or the name of a limit the subject brings itself.
+
+    Raises:
+        QuantityError: neither.
+    """
+    if text in measure.limits:
+        return None, text
+    own = f", or {' or '.join(measure.limits)}" if measure.limits else ""
+    if measure.unit == "mm2":
+        return parse_gauge(text).area_mm2, None
+    if measure.unit == "count":
+        return parse_number(text), None
+    dimension = dict(DIMENSIONS)[measure.unit]
+    try:
+        return parse_quantity(text, dimension), None
+    except QuantityError as wrong:
+        raise QuantityError(
+            wrong.says, found=wrong.found, expected=wrong.expected + own, nearest=nearest(text, measure.limits)
+        ) from wrong
+
+
+def check_packs(packs: Sequence[Pack], measures: Mapping[str, Measure]) -> tuple[CompileProblem, ...]:
+    """Errors of the packs: rows that name no measure, no readable limit, no declared fact, no known blank."""
+    return tuple(problem for pack in packs for row in pack.rows for problem in _check_row(pack, row, measures))
+
+
+def _check_row(pack: Pack, row: RuleRow, measures: Mapping[str, Measure]) -> Iterator[CompileProblem]:
+    def problem(key: str, says: str, found: str = "", expected: str = "", near: str = "") -> CompileProblem:
+        where = row.where_of(key)
+        return CompileProblem(where.file or pack.file, where.line, where.column, says, found, expected, near)
+
+    measure = measures.get(row.measure)
+    if measure is None:
+        near = nearest(row.measure, measures)
+        hint = f"; the nearest is {near}" if near else ""
+        yield problem("measure", f"there is no measure {row.measure}{hint}", row.measure, "a measure", near)
+        return
+    if row.per != measure.per:
+        yield problem("per", f"{row.measure} is measured per {measure.per}", row.per, measure.per)
+    if (row.limit.at_most is None) == (row.limit.at_least is None):
+        yield problem("limit", "a limit is either `at_most` or `at_least`", "", "one of the two")
+    else:
+        text = row.limit.at_most if row.limit.at_most is not None else row.limit.at_least
+        assert text is not None
+        try:
+            read_limit(text, measure)
+        except QuantityError as wrong:
+            yield problem("limit", wrong.says, wrong.found, wrong.expected, wrong.nearest)
+    if row.when is not None:
+        try:
+            read_when(row.when.text, measure.facts)
+        except LanguageError as wrong:
+            where = place_of(row.when, wrong.position)
+            yield CompileProblem(
+                where.file or pack.file, where.line, where.column, wrong.says, wrong.found, wrong.expected, wrong.nearest
+            )
+    for key, sentence in (("says", row.says), ("remedy", row.remedy)):
+        yield from (problem(key, *wrong) for wrong in _wrong_blanks(sentence, measure))
+
+
+def _wrong_blanks(sentence: str, measure: Measure) -> Iterator[tuple[str, str, str]]:
+    import string
+
+    known = ("subject", "value", "limit", *measure.words)
+    try:
+        blanks = [name for _, name, _, _ in string.Formatter().parse(sentence) if name is not None]
+    except ValueError as wrong:
+        yield f"the blanks of this sentence cannot be read: {wrong}", sentence, "{subject}, {value}, {limit}"
+        return
+    for blank in blanks:
+        if blank not in known:
+            yield f"{{{blank}}} is no blank of {measure.name}", blank, ", ".join(f"{{{name}}}" for name in known)
+
+
+def judge(packs: Sequence[Pack], results: Results, measures: Mapping[str, Measure], units: str) -> tuple[Finding, ...]:
+    """Findings of all rows, in pack and row order. A row that crashes is one finding that says so; others still run."""
+    taken: dict[str, tuple[Reading, ...]] = {}
+    found: list[Finding] = []
+    for pack in packs:
+        for row in pack.rows:
+            measure = measures[row.measure]
+            try:
+                if measure.name not in taken:
+                    taken[measure.name] = tuple(measure.take(results))
+                found.extend(_judge_row(row, measure, taken[measure.name], units))
+            except Exception as fault:  # one broken rule must not silence the others; it is told as our own fault
+                found.append(_crashed(pack, row, fault))
+    return tuple(found)
+
+
+def _crashed(pack: Pack, row: RuleRow, fault: Exception) -> Finding:
+    return Finding(
+        rule=row.id,
+        subject="rigbook",
+        severity="caution",
+        says=f"Rule {row.id} could not be judged: a fault of our own ({type(fault).__name__}: {fault}). The other "
+        "rules were judged; judge this one by hand and send us the build.",
+        file=row.where.file or pack.file,
+        line=row.where.line or None,
+        own_fault=True,
+    )
+
+
+def _judge_row(row: RuleRow, measure: Measure, readings: Sequence[Reading], units: str) -> Iterator[Finding]:
+    condition = read_when(row.when.text, measure.facts) if isinstance(row.when, Placed) else None
+    how: Literal["at_most", "at_least"] = "at_most" if row.limit.at_most is not None else "at_least"
+    text = row.limit.at_most if row.limit.at_most is not None else row.limit.at_least
+    assert text is not None
+    figure, own = read_limit(text, measure)
+    for reading in readings:
+        if condition is not None and not holds(condition, reading.facts):
+            continue
+        limit = reading.limits.get(own) if own is not None else figure
+        if limit is None or keeps(value=reading.value, limit=limit, how=how):
+            continue
+        yield _finding(row, measure, reading, limit, units)
+
+
+def keeps(*, value: float, limit: float, how: Literal["at_most", "at_least"]) -> bool:
+    """Whether a value keeps a limit, the last bits aside. ValueError for NaN, which keeps and breaks nothing."""
+    if math.isnan(value) or math.isnan(limit):
+        raise ValueError("not a number")
+    slack = SLACK * max(abs(value), abs(limit))
+    return value <= limit + slack if how == "at_most" else value >= limit - slack
+
+
+def _finding(row: RuleRow, measure: Measure, reading: Reading, limit: float, units: str) -> Finding:
+    blanks = {
+        "subject": reading.subject,
+        "value": shown(reading.value, measure.unit, units),
+        "limit": shown(limit, measure.unit, units),
+        **reading.words,
+    }
+    mark = "" if row.sourced == "published" else f" [{row.sourced}]"
+    source = " ".join(part for part in (row.source, row.edition, row.clause) if part) or None
+    return Finding(
+        rule=row.id,
+        subject=reading.subject,
+        severity=row.severity,
+        says=f"{row.says.format(**blanks)} {row.remedy.format(**blanks)}{mark}",
+        value=reading.value,
+        limit=limit,
+        unit=measure.unit,
+        source=source,
+        sourced=row.sourced,
+        file=reading.file or None,
+        line=reading.line or None,
+        witness=reading.witness,
+        figure=reading.figure,
+    )

@@ -1,0 +1,495 @@
+"""Measures of wiring: drop, protection, ampacity, controllers, supply, grounds."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from types import MappingProxyType
+
+from rigbook.power import conductors
+from rigbook.quantities.gauge import parse_gauge
+from rigbook.rig.model import Circuit, Rig, Segment
+from rigbook.rules.measures import Measure, Reading, Results
+
+SENSOR_REACH_M = 0.15
+"""A stud this near to the post of a sensed battery is taken for the post itself [common practice, no source]."""
+
+
+# --- voltage drop -----------------------------------------------------------------------------------
+
+
+def drop_share(results: Results) -> Iterator[Reading]:
+    """Voltage lost from source to the governing device and back, as a share of the voltage drops are counted from.
+
+    Unit: share. Formula: drop_v / drop_from. Source: Ohm's law over the segments of the circuit (see its figure).
+    """
+    if results.power is None:
+        return
+    rig = results.rig
+    for figure in results.power.circuits:
+        if figure.drop_fraction is None:
+            continue
+        circuit = rig.circuits[figure.id]
+        feed = rig.feeds.get(circuit.feed_id or "")
+        device = max(figure.devices, key=lambda d: d.drop_v or 0.0, default=None)
+        yield Reading(
+            subject=figure.id,
+            value=figure.drop_fraction,
+            file=circuit.file,
+            line=circuit.line,
+            words={"device": device.id if device else figure.id},
+            facts={"drop": feed.drop if feed else "ordinary"},
+            witness=figure.witness,
+            figure=f"power.circuits[{figure.id}].drop_fraction",
+        )
+
+
+def device_voltage(results: Results) -> Iterator[Reading]:
+    """Voltage at a device in the worst state of its circuit, against the window in which the part works.
+
+    Unit: V. Formula: source voltage less the drop to the device and back. Source: as for the drop.
+    """
+    if results.power is None:
+        return
+    rig = results.rig
+    for figure in results.power.circuits:
+        for at in figure.devices:
+            device = rig.devices.get(at.id)
+            window = next((d.works_v for d in device.draws if d.works_v), None) if device else None
+            if device is None or window is None or at.device_v is None:
+                continue
+            yield Reading(
+                subject=f"{figure.id}.{at.id}",
+                value=at.device_v,
+                file=device.file,
+                line=device.line,
+                limits={"works_from": window[0]},
+                words={"state": "its worst state"},
+                witness=figure.witness,
+                figure=f"power.circuits[{figure.id}].devices[{at.id}].device_v",
+            )
+
+
+# --- protection ---------------------------------------------------------------------------------------
+
+
+def _ampacity(segment: Segment) -> float | None:
+    insulation = segment.conductor.insulation_c
+    if insulation <= 30.0:
+        return None
+    return conductors.corrected_ampacity_a(
+        gauge=parse_gauge(segment.conductor.gauge),
+        insulation_c=insulation,
+        ambient_c=segment.hottest_c,
+        conductors=segment.bundle_count,
+    )
+
+
+def _protected(rig: Rig, circuit: Circuit) -> tuple[Segment, ...]:
+    """Segments behind a circuit's fuse, own leads aside, each once."""
+    ids = dict.fromkeys(s for m in circuit.members for s in (*m.feed_path, *m.return_path))
+    return tuple(rig.segments[s] for s in ids if rig.segments[s].role != "lead")
+
+
+def fuse_rating(results: Results) -> Iterator[Reading]:
+    """Rating of the fuse of a circuit or feed, against what its thinnest wire takes.
+
+    Unit: A. Limits: `practice` is the table of largest fuses by gauge (practice-wiring); `regulation` is 150 % of the
+    corrected ampacity (cfr-33-183-455). Source: the build, or chosen.
+    """
+    rig = results.rig
+    for circuit in rig.circuits.values():
+        if circuit.fuse_a is not None:
+            yield from _fuse_reading(circuit.id, circuit.fuse_a, _protected(rig, circuit), circuit.file, circuit.line)
+    for feed in rig.feeds.values():
+        if feed.segment is not None:
+            yield from _fuse_reading(feed.id, feed.fuse_a, (rig.segments[feed.segment],), feed.file, feed.line)
+
+
+def _fuse_reading(
+    subject: str, fuse_a: float, segments: tuple[Segment, ...], file: str, line: int
+) -> Iterator[Reading]:
+    if not segments:
+        return
+    weakest = min(segments, key=lambda s: (_practice(s), s.conductor.area_mm2))
+    ampacity = min((a for s in segments if (a := _ampacity(s)) is not None), default=None)
+    limits = {"practice": _practice(weakest)}
+    if ampacity is not None:
+        limits["regulation"] = conductors.regulation_max_fuse_a(ampacity_a=ampacity)
+    yield Reading(
+        subject=subject,
+        value=fuse_a,
+        file=file,
+        line=line,
+        limits=limits,
+        words={"wire": weakest.conductor.gauge, "segment": f"{weakest.from_point} to {weakest.to_point}"},
+    )
+
+
+def _practice(segment: Segment) -> float:
+    """Largest fuse by practice; a wire thinner than the table takes none."""
+    most = conductors.practice_max_fuse_a(gauge=parse_gauge(segment.conductor.gauge))
+    return 0.0 if most is None else most
+
+
+def load_share_of_fuse(results: Results) -> Iterator[Reading]:
+    """Worst RMS current of a fused circuit or feed as a share of its fuse's rating.
+
+    Unit: share. Formula: worst_rms_a / fuse_a. Source: the figures named.
+    """
+    if results.power is None:
+        return
+    rig = results.rig
+    for kind, figures in (("circuits", results.power.circuits), ("feeds", results.power.feeds)):
+        for figure in figures:
+            if kind == "feeds" and figure.id in rig.circuits:
+                continue  # the same fuse, judged as a circuit
+            place = rig.circuits.get(figure.id) or rig.feeds.get(figure.id)
+            if place is None or figure.fuse_a is None or figure.worst_rms_a is None:
+                continue
+            yield Reading(
+                subject=figure.id,
+                value=figure.worst_rms_a / figure.fuse_a,
+                file=place.file,
+                line=place.line,
+                words={"fuse": f"{figure.fuse_a:g} A"},
+                witness=getattr(figure, "witness", None),
+                figure=f"power.{kind}[{figure.id}].worst_rms_a",
+            )
+
+
+def unprotected(results: Results) -> Iterator[Reading]:
+    """1 for a device that draws current and stands behind no fuse and no output, else 0.
+
+    Unit: count. Source: the build's own ties.
+    """
+    for device in results.rig.devices.values():
+        if device.part_kind == "factory-lamp" or device.inside_of is not None:
+            continue
+        loose = [d for d in device.draws if d.circuit_id is None and d.current_a > 0]
+        if device.draws:
+            yield Reading(
+                subject=device.id,
+                value=1.0 if loose else 0.0,
+                file=device.file,
+                line=device.line,
+                words={"terminal": loose[0].terminal if loose else ""},
+            )
+
+
+def link_end_fuse(results: Results) -> Iterator[Reading]:
+    """Rating of the fuse at each end of a conductor between two banks.
+
+    Unit: A. Limit `practice`: the table of largest fuses by gauge, of the thinner wire of the link
+    (practice-wiring). Source: the build, or chosen.
+    """
+    rig = results.rig
+    for link in rig.links.values():
+        segments = [rig.segments[s] for s in link.segments]
+        if not segments:
+            continue
+        thinnest = min(segments, key=lambda s: s.conductor.area_mm2)
+        for end, fuse_a in (("start", link.start_fuse_a), ("end", link.end_fuse_a)):
+            yield Reading(
+                subject=f"{link.id}.{end}",
+                value=fuse_a,
+                file=link.file,
+                line=link.line,
+                limits={"practice": _practice(thinnest)},
+                words={"wire": thinnest.conductor.gauge},
+            )
+
+
+# --- conductors -----------------------------------------------------------------------------------------
+
+
+def worst_current(results: Results) -> Iterator[Reading]:
+    """Greatest RMS current of a circuit over every state, against the ampacity of its weakest wire.
+
+    Unit: A. Limit `ampacity`: table ampacity x ambient factor x bundle factor (cfr-33-183-425, e11-bundles).
+    """
+    if results.power is None:
+        return
+    for figure in results.power.circuits:
+        if figure.worst_rms_a is None or figure.ampacity_a is None:
+            continue
+        circuit = results.rig.circuits[figure.id]
+        yield Reading(
+            subject=figure.id,
+            value=figure.worst_rms_a,
+            file=circuit.file,
+            line=circuit.line,
+            limits={"ampacity": figure.ampacity_a},
+            words={"wire": str(figure.conductor)},
+            witness=figure.witness,
+            figure=f"power.circuits[{figure.id}].worst_rms_a",
+        )
+
+
+def feed_current(results: Results) -> Iterator[Reading]:
+    """Greatest RMS current of a feed that supplies a block, against the ampacity of its wire.
+
+    Unit: A. Limit `ampacity`: as for a circuit.
+    """
+    if results.power is None:
+        return
+    for figure in results.power.feeds:
+        feed = results.rig.feeds[figure.id]
+        if feed.segment is None or figure.worst_rms_a is None or figure.ampacity_a is None:
+            continue
+        yield Reading(
+            subject=figure.id,
+            value=figure.worst_rms_a,
+            file=feed.file,
+            line=feed.line,
+            limits={"ampacity": figure.ampacity_a},
+            words={"wire": str(figure.conductor)},
+            witness=getattr(figure, "witness", None),
+            figure=f"power.feeds[{figure.id}].worst_rms_a",
+        )
+
+
+def conductor_area(results: Results) -> Iterator[Reading]:
+    """Copper area of the thinnest wire of a circuit that is not a device's own lead and carries load.
+
+    Unit: mm2; a limit may be written as a gauge. Source: astm-b258 for AWG.
+    """
+    for circuit in results.rig.circuits.values():
+        segments = [s for s in _protected(results.rig, circuit) if s.role != "signal"]
+        if not segments:
+            continue
+        thinnest = min(segments, key=lambda s: s.conductor.area_mm2)
+        yield Reading(
+            subject=circuit.id,
+            value=parse_gauge(thinnest.conductor.gauge).area_mm2,
+            file=thinnest.file,
+            line=thinnest.line,
+            words={
+                "wire": thinnest.conductor.gauge,
+                "segment": f"{thinnest.from_point} to {thinnest.to_point}",
+            },
+        )
+
+
+# --- controllers -----------------------------------------------------------------------------------------
+
+
+def output_current(results: Results) -> Iterator[Reading]:
+    """Greatest peak current asked of a controller output over every state.
+
+    Unit: A. Limit `rating`: the output's limit as entered.
+    """
+    if results.power is None:
+        return
+    for figure in results.power.circuits:
+        circuit = results.rig.circuits[figure.id]
+        if circuit.limit_a is None or figure.worst_peak_a is None:
+            continue
+        yield Reading(
+            subject=figure.id,
+            value=figure.worst_peak_a,
+            file=circuit.file,
+            line=circuit.line,
+            limits={"rating": circuit.limit_a},
+            witness=figure.witness,
+            figure=f"power.circuits[{figure.id}].worst_peak_a",
+        )
+
+
+def bank_current(results: Results) -> Iterator[Reading]:
+    """Greatest average current asked of a bank of outputs over every state.
+
+    Unit: A. Limit `rating`: the bank's limit as entered. Source: the figures of the module.
+    """
+    if results.power is None:
+        return
+    for figure in results.power.modules:
+        module = results.rig.modules[figure.id]
+        if figure.worst_average_a is None or figure.limit_a is None:
+            continue
+        yield Reading(
+            subject=figure.id,
+            value=figure.worst_average_a,
+            file=module.file,
+            line=module.line,
+            limits={"rating": figure.limit_a},
+            witness=getattr(figure, "witness", None),
+            figure=f"power.modules[{figure.id}].worst_average_a",
+        )
+
+
+def outputs_free_share(results: Results) -> Iterator[Reading]:
+    """Share of a module's outputs that nothing uses.
+
+    Unit: share. Formula: (outputs - outputs used) / outputs. Source: the build.
+    """
+    for module in results.rig.modules.values():
+        if module.outputs:
+            free = module.outputs - len(module.outputs_used)
+            yield Reading(
+                subject=f"{module.id}.outputs", value=free / module.outputs, file=module.file, line=module.line
+            )
+
+
+def _blocks(rig: Rig) -> Iterator[tuple[str, int, float, list[str]]]:
+    """Installed fuse blocks: id, positions, limit, feeds that start from them."""
+    for device in rig.devices.values():
+        if device.part_kind == "fuse-block" and device.part_id is not None:
+            part = rig.parts[device.part_id]
+            yield device.id, part.positions, part.limit, [f.id for f in rig.feeds.values() if f.block_id == device.id]
+
+
+def block_free_share(results: Results) -> Iterator[Reading]:
+    """Share of a fuse block's positions that no feed uses.
+
+    Unit: share. Formula: (positions - feeds from it) / positions. Source: the build.
+    """
+    for block, positions, _, feeds in _blocks(results.rig):
+        device = results.rig.devices[block]
+        if positions:
+            yield Reading(
+                subject=f"{block}.positions",
+                value=(positions - len(feeds)) / positions,
+                file=device.file,
+                line=device.line,
+            )
+
+
+def block_current(results: Results) -> Iterator[Reading]:
+    """Greatest RMS current through a fuse block: of the feed that supplies it.
+
+    Unit: A. Limit `rating`: the block's limit as entered.
+    """
+    if results.power is None:
+        return
+    figures = {f.id: f for f in results.power.feeds}
+    for block, _, limit, _ in _blocks(results.rig):
+        device = results.rig.devices[block]
+        for feed in results.rig.feeds.values():
+            figure = figures.get(feed.id)
+            if feed.to != block or figure is None or figure.worst_rms_a is None:
+                continue
+            yield Reading(
+                subject=block,
+                value=figure.worst_rms_a,
+                file=device.file,
+                line=device.line,
+                limits={"rating": limit},
+                witness=getattr(figure, "witness", None),
+                figure=f"power.feeds[{feed.id}].worst_rms_a",
+            )
+
+
+# --- supply and grounds ------------------------------------------------------------------------------------
+
+
+def supply_margin(results: Results) -> Iterator[Reading]:
+    """Hot output of the charging system at a saved state's engine speed, less what the state draws on average.
+
+    Unit: A. Formula: output(rpm x pulley ratio, hot) - average_a. Source: the vehicle's charging curve as entered.
+    Facts: running (the engine runs in it), idle (at idle speed).
+    """
+    if results.power is None:
+        return
+    rig = results.rig
+    idle_rpm = rig.vehicle.charging.idle_rpm
+    points = {p.id: p for p in rig.states}
+    for figure in results.power.supply.states:
+        point = points[figure.id]
+        if figure.margin_a is None:
+            continue
+        rpm = point.rpm if point.rpm is not None else idle_rpm
+        yield Reading(
+            subject=figure.id,
+            value=figure.margin_a,
+            file=point.file,
+            line=point.line,
+            words={"rpm": f"{rpm:g} rpm" if rpm is not None else "its only speed"},
+            facts={"running": figure.running, "idle": rpm is None or idle_rpm is None or rpm <= idle_rpm},
+            figure=f"power.supply.states[{figure.id}].margin_a",
+        )
+
+
+def return_on_sensor(results: Results) -> Iterator[Reading]:
+    """1 for a device whose return ends at the post of a battery with a current sensor, else 0.
+
+    Unit: count. A stud within 0.15 m of the battery's place counts as its post [common practice, no source].
+    """
+    rig = results.rig
+    sensed = [b for b in rig.banks.values() if b.negative_sensor and b.at is not None]
+    for device in rig.devices.values():
+        stud = rig.studs.get(device.ground or "")
+        if stud is None:
+            continue
+        near = None
+        for bank in sensed:
+            assert bank.at is not None
+            apart = math.dist(
+                (stud.at.x_m, stud.at.y_m, stud.at.z_m), (bank.at.x_m, bank.at.y_m, bank.at.z_m)
+            )
+            if apart <= SENSOR_REACH_M and (near is None or apart < near[1]):
+                near = (bank.id, apart)
+        yield Reading(
+            subject=device.id,
+            value=1.0 if near else 0.0,
+            file=device.file,
+            line=device.line,
+            words={
+                "stud": stud.id,
+                "bank": near[0] if near else "",
+                "distance": f"{1000 * near[1]:.0f} mm" if near else "",
+            },
+        )
+
+
+MEASURES: tuple[Measure, ...] = (
+    Measure(
+        name="drop_share",
+        per="circuit",
+        unit="share",
+        take=drop_share,
+        words=("device",),
+        facts=MappingProxyType({"drop": ("critical", "ordinary")}),
+    ),
+    Measure(
+        name="device_voltage", per="device", unit="V", take=device_voltage, limits=("works_from",), words=("state",)
+    ),
+    Measure(
+        name="fuse_rating",
+        per="circuit",
+        unit="A",
+        take=fuse_rating,
+        limits=("practice", "regulation"),
+        words=("wire", "segment"),
+    ),
+    Measure(name="load_share_of_fuse", per="circuit", unit="share", take=load_share_of_fuse, words=("fuse",)),
+    Measure(name="unprotected", per="device", unit="count", take=unprotected, words=("terminal",)),
+    Measure(
+        name="link_end_fuse", per="feed", unit="A", take=link_end_fuse, limits=("practice",), words=("wire",)
+    ),
+    Measure(
+        name="worst_current", per="circuit", unit="A", take=worst_current, limits=("ampacity",), words=("wire",)
+    ),
+    Measure(name="feed_current", per="feed", unit="A", take=feed_current, limits=("ampacity",), words=("wire",)),
+    Measure(name="conductor_area", per="circuit", unit="mm2", take=conductor_area, words=("wire", "segment")),
+    Measure(name="output_current", per="circuit", unit="A", take=output_current, limits=("rating",)),
+    Measure(name="bank_current", per="module", unit="A", take=bank_current, limits=("rating",)),
+    Measure(name="outputs_free_share", per="module", unit="share", take=outputs_free_share),
+    Measure(name="block_free_share", per="module", unit="share", take=block_free_share),
+    Measure(name="block_current", per="module", unit="A", take=block_current, limits=("rating",)),
+    Measure(
+        name="supply_margin",
+        per="mode",
+        unit="A",
+        take=supply_margin,
+        words=("rpm",),
+        facts=MappingProxyType({"running": None, "idle": None}),
+    ),
+    Measure(
+        name="return_on_sensor",
+        per="device",
+        unit="count",
+        take=return_on_sensor,
+        words=("stud", "bank", "distance"),
+    ),
+)
