@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from functools import total_ordering
@@ -29,7 +30,7 @@ class Gauge:
         if self.system == "mm2":
             return self.number
         diameter_mm = 0.127 * 92 ** ((36 - self.number) / 39)
-        return 0.7853981633974483 * diameter_mm**2
+        return math.pi / 4 * float(diameter_mm) ** 2
 
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Gauge):
@@ -44,12 +45,15 @@ class Gauge:
             return NotImplemented
         return (self.area_mm2, self.system, self.number) < (other.area_mm2, other.system, other.number)
 
-    def __str__(self) -> str:
+    @property
+    def label(self) -> str:
+        """The size as tables print it: 18, 2/0, 2.5."""
         if self.system == "mm2":
-            return f"{self.number:g} mm2"
-        if self.number <= 0:
-            return f"{int(1 - self.number)}/0 AWG"
-        return f"{int(self.number)} AWG"
+            return f"{self.number:.12g}"
+        return f"{int(1 - self.number)}/0" if self.number <= 0 else str(int(self.number))
+
+    def __str__(self) -> str:
+        return f"{self.label} {self.system}"
 
 
 def parse_gauge(text: str) -> Gauge:

@@ -112,8 +112,12 @@ def bibliography() -> Mapping[str, SourceEntry]:
     text = resources.files("rigbook.data").joinpath("bibliography.yaml").read_text(encoding="utf-8")
     return {
         key: SourceEntry(
-            key=key, title=str(row["title"]), edition=str(row["edition"]), clause=str(row["clause"]),
-            where=str(row["where"]), mark=as_mark(row["mark"]),
+            key=key,
+            title=str(row["title"]),
+            edition=str(row["edition"]),
+            clause=str(row["clause"]),
+            where=str(row["where"]),
+            mark=as_mark(row["mark"]),
         )
         for key, row in yaml.safe_load(text).items()
     }

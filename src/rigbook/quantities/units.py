@@ -163,7 +163,7 @@ DIMENSIONS: MappingProxyType[Dimension, DimensionUnits] = MappingProxyType(
         "illuminance": _dimension("an illuminance", {"lx": 1.0, "fc": 1 / (12 * INCH_M) ** 2}, "lx, fc"),
         "optical-power": _dimension("an optical power", {"cd s/min": 1.0, "cd·s/min": 1.0}, "cd s/min"),
         "sound-level": _dimension("a sound level", {"dB": 1.0, "dBA": 1.0}, "dB", negative=True),
-        "share": _dimension("a share", {"": 1.0, "%": 1e-2}, "%", negative=True),
+        "share": _dimension("a share", {"%": 1e-2}, "%", negative=True),
     }
 )
 """Every dimension a document may ask for."""
