@@ -1,0 +1,182 @@
+"""The exact number of reachable states.
+
+Constraints tie variables together; variables that no constraint ties are independent, so the number is the product
+over connected groups. Each group is counted by a binary decision diagram, with whole-number arithmetic of our own:
+the library's own count is a float and exact only up to 2^53.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from importlib import import_module
+from typing import Any
+
+import networkx as nx
+
+from rigbook.proofs.reading import inputs_of, variables_of
+from rigbook.switching.program import All, Any_, ConditionRef, Constant, Expression, Is, Not, Program
+
+
+def groups(program: Program) -> list[list[int]]:
+    """Variables that constraints tie together, each group in file order."""
+    graph: Any = nx.Graph()
+    graph.add_nodes_from(range(len(program.variables)))
+
+    def tie(variables: Iterable[int]) -> None:
+        nx.add_path(graph, sorted(variables))
+
+    for expression, _file, _line in program.impossible:
+        tie(variables_of(program, expression))
+    for group in program.exclusive:
+        tie(group)
+    for index, variable in enumerate(program.variables):
+        if variable.kind == "switch":
+            tie(variables_of(program, variable.releases_when) | {index})
+        elif variable.kind in ("memory", "timer"):
+            tie(inputs_of(program, variable) | {index})
+    return sorted(sorted(component) for component in nx.connected_components(graph))
+
+
+def _library() -> Any:
+    """The compiled library where it is there, else the slower one in plain Python."""
+    try:
+        return import_module("dd.cudd")
+    except ImportError:
+        return import_module("dd.autoref")
+
+
+class _Diagram:
+    """The constraints of a program over one group of variables, as a decision diagram; values in binary code."""
+
+    def __init__(self, program: Program, group: list[int]) -> None:
+        self.program = program
+        self.bdd: Any = _library().BDD()
+        self.bdd.configure(reordering=True)
+        self.bits: dict[int, list[str]] = {}
+        for index in group:
+            width = max(1, (len(program.variables[index].values) - 1).bit_length())
+            self.bits[index] = [f"v{index}_{bit}" for bit in range(width)]
+            for name in self.bits[index]:
+                self.bdd.declare(name)
+        self.conditions: dict[int, tuple[Any, Any]] = {}
+
+    def value(self, index: int, value: int) -> Any:
+        result = self.bdd.true
+        for bit, name in enumerate(self.bits[index]):
+            literal = self.bdd.var(name)
+            result = result & (literal if value >> bit & 1 else ~literal)
+        return result
+
+    def one_of(self, index: int, values: Iterable[int]) -> Any:
+        result = self.bdd.false
+        for value in values:
+            result = result | self.value(index, value)
+        return result
+
+    def worth(self, expression: Expression | None) -> tuple[Any, Any]:
+        """Where it is known to hold and where known not to; an event is never known. None never holds."""
+        true, false = self.bdd.true, self.bdd.false
+        if expression is None:
+            return false, true
+        if isinstance(expression, Constant):
+            return (true, false) if expression.value else (false, true)
+        if isinstance(expression, Is):
+            holds = self.one_of(expression.variable, expression.values)
+            return holds, ~holds
+        if isinstance(expression, Not):
+            holds, fails = self.worth(expression.of)
+            return fails, holds
+        if isinstance(expression, All | Any_):
+            conjunction = isinstance(expression, All)
+            holds, fails = (true, false) if conjunction else (false, true)
+            for part in expression.of:
+                h, f = self.worth(part)
+                holds, fails = (holds & h, fails | f) if conjunction else (holds | h, fails & f)
+            return holds, fails
+        if isinstance(expression, ConditionRef):
+            index = expression.condition
+            if index not in self.conditions:
+                self.conditions[index] = self.worth(self.program.conditions[index][1])
+            return self.conditions[index]
+        return false, false
+
+    def reachable(self) -> Any:
+        """The set of the group's values that the constraints allow, nothing lost."""
+        program = self.program
+        allowed = self.bdd.true
+        for index in self.bits:
+            allowed &= self.one_of(index, range(len(program.variables[index].values)))
+        for expression, _file, _line in program.impossible:
+            read = variables_of(program, expression)
+            if not read or read & self.bits.keys():
+                allowed &= ~self.worth(expression)[0]
+        for group in program.exclusive:
+            on = [self.value(i, 1) for i in group if i in self.bits]
+            for k, one in enumerate(on):
+                for other in on[:k]:
+                    allowed &= ~(one & other)
+        for index in self.bits:
+            allowed &= ~self.broken(index)
+        return allowed
+
+    def broken(self, index: int) -> Any:
+        """Where the variable's own constraint is broken."""
+        variable = self.program.variables[index]
+        if variable.kind == "switch" and variable.releases_when is not None:
+            return self.value(index, 1) & self.worth(variable.releases_when)[0]
+        if variable.kind == "memory" and variable.stepping:
+            return ~self.value(index, 0) & self.worth(variable.first_when)[0]
+        if variable.kind == "memory":
+            clears, keeps = self.worth(variable.clear_when)
+            sets = self.worth(variable.set_when)[0]
+            return (self.value(index, 1) & clears) | (self.value(index, 0) & sets & keeps)
+        if variable.timer_kind == "on_delay" and variable.condition is not None:
+            return self.value(index, 1) & self.worth(variable.condition)[1]
+        if variable.timer_kind == "off_delay" and variable.condition is not None and variable.at_most_ms is None:
+            return self.value(index, 0) & self.worth(variable.condition)[0]
+        return self.bdd.false
+
+    def count(self) -> int:
+        """Whole number of satisfying assignments of all declared bits."""
+        top = self.reachable()
+        levels = len(self.bdd.vars)
+        known: dict[int, int] = {}
+
+        def below(node: Any) -> int:
+            """Assignments of the levels from the node's own downwards."""
+            if node == self.bdd.true:
+                return 1
+            if node == self.bdd.false:
+                return 0
+            key = int(node)
+            if key not in known:
+                level, low, high = self.bdd.succ(node)
+                if node.negated:  # the library hands out the successors of the plain node
+                    low, high = ~low, ~high
+                known[key] = sum(below(child) << (depth(child) - level - 1) for child in (low, high))
+            return known[key]
+
+        def depth(node: Any) -> int:
+            return levels if node in (self.bdd.true, self.bdd.false) else int(self.bdd.succ(node)[0])
+
+        return below(top) << depth(top)
+
+
+def count_reachable(program: Program) -> int:
+    """States that satisfy all constraints, nothing lost. Exact."""
+    total = 1
+    for group in groups(program):
+        if len(group) == 1 and not _constrained(program, group[0]):
+            total *= len(program.variables[group[0]].values)
+        else:
+            total *= _Diagram(program, group).count()
+    return total
+
+
+def _constrained(program: Program, index: int) -> bool:
+    variable = program.variables[index]
+    if variable.kind in ("memory", "timer") or variable.releases_when is not None:
+        return True
+    # An impossible line without any variable is everybody's.
+    read = [variables_of(program, e) for e, _file, _line in program.impossible]
+    return any(index in r or not r for r in read)
