@@ -1,0 +1,228 @@
+"""Each figure of the body worked through like a hand calculation, by the functions that gave it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from rigbook.body import balance, statics
+from rigbook.quantities.units import POUND_KG
+from rigbook.quantities.working import Input, Working
+from rigbook.rig.model import Rig
+
+_AXLE = re.compile(r"body\.axles\[(front|rear)\]\.(load_kg|rating_kg|margin_kg|tyre_kg)")
+_CASE = re.compile(r"body\.cases\[(laden|without-crew)\]\.(mass_kg|front_kg|rear_kg|front_share)")
+
+
+def explain(rig: Rig, figure_id: str) -> Working:
+    """How a figure of the `body` block was worked out. KeyError for an id the body does not give."""
+    if match := _AXLE.fullmatch(figure_id):
+        return _axle(rig, figure_id, match.group(1), match.group(2))
+    if match := _CASE.fullmatch(figure_id):
+        return _case(rig, figure_id, crew=match.group(1) == "laden", key=match.group(2))
+    plain = _PLAIN.get(figure_id)
+    if plain is None:
+        raise KeyError(figure_id)
+    return plain(rig, figure_id)
+
+
+def _where(file: str, line: int) -> str:
+    return f"{file}:{line}" if file else ""
+
+
+def _vehicle_at(rig: Rig, key: str) -> str:
+    where = rig.vehicle.where_of(key)
+    return _where(where.file, where.line)
+
+
+def _entered(rig: Rig, figure_id: str, *, title: str, value: float, key: str, unit: str = "kg") -> Working:
+    return Working(
+        figure_id=figure_id, title=title, formula="as entered", result=value, unit=unit, source=_vehicle_at(rig, key)
+    )
+
+
+def _mass(rig: Rig, figure_id: str, *, crew: bool = True) -> Working:
+    rows = balance.weights(rig, crew=crew)
+    return Working(
+        figure_id=figure_id, title="Mass with everything entered" if crew else "Mass without persons and kit",
+        formula="W = sum of m",
+        inputs=tuple(
+            Input(symbol="m", meaning=f"{row.id} ({row.why})", value=row.load.mass_kg, unit="kg",
+                  source=_where(row.file, row.line))
+            for row in rows
+        ),
+        result=statics.total_mass_kg(row.load for row in rows), unit="kg", source="statics",
+    )  # fmt: skip
+
+
+def _moment(rig: Rig, axis: str, *, crew: bool = True) -> Working:
+    rows = balance.weights(rig, crew=crew)
+    arms = [getattr(row.load, f"{axis}_m") for row in rows]
+    mass = statics.total_mass_kg(row.load for row in rows)
+    centre = statics.centre_of_mass_m(row.load for row in rows)["xyz".index(axis)]
+    return Working(
+        figure_id="", title=f"Moment of the masses in {axis}", formula=f"M = sum of m {axis}",
+        inputs=tuple(
+            Input(symbol=f"m {axis}", meaning=f"{row.id}: {row.load.mass_kg:g} kg at {arm:g} m",
+                  value=row.load.mass_kg * arm, unit="kg m", source=_where(row.file, row.line))
+            for row, arm in zip(rows, arms, strict=True)
+        ),
+        result=mass * centre, unit="kg m", source="statics",
+    )  # fmt: skip
+
+
+def _wheelbase(rig: Rig) -> Input:
+    return Input(
+        symbol="L", meaning="wheelbase", value=rig.vehicle.size.wheelbase, unit="m", source=_vehicle_at(rig, "size")
+    )
+
+
+def _track(rig: Rig) -> Input:
+    value = balance.mean_track_m(rig.vehicle)
+    return Input(
+        symbol="T", meaning="mean of front and rear track", value=value, unit="m", source=_vehicle_at(rig, "track")
+    )
+
+
+def _axle_load(rig: Rig, figure_id: str, axle: str, *, crew: bool = True) -> Working:
+    front, rear = statics.axle_loads_kg(balance.loads(rig, crew=crew), wheelbase_m=rig.vehicle.size.wheelbase)
+    return Working(
+        figure_id=figure_id, title=f"Load of the {axle} axle, vehicle level and at rest",
+        formula="R = M / L" if axle == "rear" else "R = W - M / L",
+        inputs=(_wheelbase(rig),), result=rear if axle == "rear" else front, unit="kg", source="statics",
+        steps=(_mass(rig, "", crew=crew), _moment(rig, "x", crew=crew)),
+    )  # fmt: skip
+
+
+def _axle(rig: Rig, figure_id: str, axle: str, key: str) -> Working:
+    rating = rig.vehicle.ratings.gawr_front if axle == "front" else rig.vehicle.ratings.gawr_rear
+    rated = f"Gross axle weight rating, {axle}"
+    if key == "load_kg":
+        return _axle_load(rig, figure_id, axle)
+    if key == "rating_kg":
+        return _entered(rig, figure_id, title=rated, value=rating, key="ratings")
+    if key == "tyre_kg":
+        return _tyres(rig, figure_id, axle)
+    load = _axle_load(rig, "", axle)
+    assert isinstance(load.result, float)
+    return Working(
+        figure_id=figure_id, title=f"Margin of the {axle} axle", formula="margin = rating - R",
+        inputs=(Input(symbol="rating", meaning=rated, value=rating, unit="kg", source=_vehicle_at(rig, "ratings")),),
+        result=rating - load.result, unit="kg", steps=(load,),
+    )  # fmt: skip
+
+
+def _tyres(rig: Rig, figure_id: str, axle: str) -> Working:
+    index = rig.vehicle.tyres.load_index
+    return Working(
+        figure_id=figure_id, title=f"What the {axle} tyres carry", formula="tyres x mass of the load index",
+        inputs=(
+            Input(symbol="tyres", meaning=f"on the {axle} axle", value=balance.tyres_on(rig, axle)),
+            Input(symbol="index", meaning="load index, single", value=index, source=_vehicle_at(rig, "tyres")),
+        ),
+        result=balance.tyre_capacity_kg(rig, axle), unit="kg", source="load-index", sourced="published",
+    )  # fmt: skip
+
+
+def _case(rig: Rig, figure_id: str, *, crew: bool, key: str) -> Working:
+    if key == "mass_kg":
+        return _mass(rig, figure_id, crew=crew)
+    if key in ("front_kg", "rear_kg"):
+        return _axle_load(rig, figure_id, key.removesuffix("_kg"), crew=crew)
+    front, mass = _axle_load(rig, "", "front", crew=crew), _mass(rig, "", crew=crew)
+    assert isinstance(front.result, float)
+    assert isinstance(mass.result, float)
+    return Working(
+        figure_id=figure_id, title="Share of the mass on the front axle", formula="R / W",
+        result=front.result / mass.result, unit="fraction", source="statics", steps=(front,),
+    )  # fmt: skip
+
+
+def _payload(rig: Rig, figure_id: str) -> Working:
+    mass = _mass(rig, "")
+    assert isinstance(mass.result, float)
+    gvwr = rig.vehicle.ratings.gvwr
+    return Working(
+        figure_id=figure_id, title="Payload that remains", formula="GVWR - W",
+        inputs=(Input(symbol="GVWR", meaning="gross vehicle weight rating", value=gvwr, unit="kg",
+                      source=_vehicle_at(rig, "ratings")),),
+        result=gvwr - mass.result, unit="kg", steps=(mass,),
+    )  # fmt: skip
+
+
+def _centre(rig: Rig, figure_id: str) -> Working:
+    axis = figure_id.removesuffix("_m")[-1]
+    return Working(
+        figure_id=figure_id, title=f"Centre of gravity, {axis}", formula=f"{axis.upper()} = M / W",
+        result=statics.centre_of_mass_m(balance.loads(rig))["xyz".index(axis)], unit="m", source="statics",
+        steps=(_mass(rig, ""), _moment(rig, axis)),
+    )  # fmt: skip
+
+
+def _left_share(rig: Rig, figure_id: str) -> Working:
+    return Working(
+        figure_id=figure_id, title="Share of the mass on the left wheels",
+        formula="(W/2 - M/T) / W, tracks taken as equal", inputs=(_track(rig),),
+        result=balance.left_share(rig), unit="fraction", source="statics",
+        steps=(_mass(rig, ""), _moment(rig, "y")),
+    )  # fmt: skip
+
+
+def _stability(rig: Rig, figure_id: str) -> Working:
+    curb = "curb" in figure_id
+    height = rig.vehicle.curb.cg_height if curb else statics.centre_of_mass_m(balance.loads(rig))[2]
+    return Working(
+        figure_id=figure_id,
+        title=f"Static stability factor, {'as delivered' if curb else 'with everything entered'}",
+        formula="T / (2 h)",
+        inputs=(_track(rig), Input(symbol="h", meaning="height of the centre of gravity", value=height, unit="m")),
+        result=statics.static_stability_factor(track_m=balance.mean_track_m(rig.vehicle), height_m=height),
+        source="stability-factor", sourced="published", steps=() if curb else (_centre(rig, "body.cg.z_m"),),
+    )  # fmt: skip
+
+
+def _added(rig: Rig, figure_id: str) -> Working:
+    rows = [row for row in balance.weights(rig) if row.why in balance.ADDED]
+    return Working(
+        figure_id=figure_id, title="Mass built in for good", formula="sum of m of equipment, batteries and wire",
+        inputs=tuple(
+            Input(symbol="m", meaning=f"{row.id} ({row.why})", value=row.load.mass_kg, unit="kg",
+                  source=_where(row.file, row.line))
+            for row in rows
+        ),
+        result=balance.added_kg(rig), unit="kg",
+    )  # fmt: skip
+
+
+def _threshold(rig: Rig, figure_id: str) -> Working:
+    gvwr = rig.vehicle.ratings.gvwr
+    return Working(
+        figure_id=figure_id, title="Added mass above which a label discloses it",
+        formula="the lesser of 0.015 GVWR and 100 lb",
+        inputs=(
+            Input(symbol="GVWR", meaning="gross vehicle weight rating", value=gvwr, unit="kg",
+                  source=_vehicle_at(rig, "ratings")),
+            Input(symbol="100 lb", meaning="in kilograms", value=100 * POUND_KG, unit="kg"),
+        ),
+        result=statics.added_weight_threshold_kg(gvwr_kg=gvwr), unit="kg", source="fr-72-68442", sourced="published",
+    )  # fmt: skip
+
+
+def _rating(rig: Rig, figure_id: str) -> Working:
+    title = "Gross vehicle weight rating"
+    return _entered(rig, figure_id, title=title, value=rig.vehicle.ratings.gvwr, key="ratings")
+
+
+_PLAIN: dict[str, Callable[[Rig, str], Working]] = {
+    "body.mass_kg": _mass,
+    "body.rating_kg": _rating,
+    "body.payload_remaining_kg": _payload,
+    "body.left_share": _left_share,
+    "body.cg.x_m": _centre,
+    "body.cg.y_m": _centre,
+    "body.cg.z_m": _centre,
+    "body.stability_factor": _stability,
+    "body.curb_stability_factor": _stability,
+    "body.added_kg": _added,
+    "body.added_threshold_kg": _threshold,
+}
