@@ -17,6 +17,8 @@ from typing import Literal
 
 @dataclass(frozen=True, slots=True)
 class Constant:
+    """Always or never."""
+
     value: bool
 
 
@@ -31,16 +33,22 @@ class Is:
 
 @dataclass(frozen=True, slots=True)
 class Not:
+    """The expression does not hold."""
+
     of: Expression
 
 
 @dataclass(frozen=True, slots=True)
 class All:
+    """Every part holds."""
+
     of: tuple[Expression, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Any_:
+    """Some part holds."""
+
     of: tuple[Expression, ...]
 
 
@@ -89,6 +97,8 @@ class SeenPredicate:
 
 @dataclass(frozen=True, slots=True)
 class DrivenPredicate:
+    """A device is driven into a state, with its feed live."""
+
     device: int
     state: str
 
@@ -98,6 +108,18 @@ RequirementExpression = (
 )  # Not/All/Any_ may hold these too, in requirements only
 
 # --- variables ------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Threshold:
+    """When a measured signal turns to yes and back: beyond `at` for `for_ms`, back beyond `clears`.
+
+    Values in the SI unit of what is measured (V, m/s, degrees Celsius)."""
+
+    side: Literal["below", "above"]
+    at: float
+    clears: float
+    for_ms: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +147,7 @@ class Variable:
     settles_ms: int = 0
     broken_reads: int | None = None
     measures: str = ""
+    threshold: Threshold | None = None
     # memory
     set_when: Expression | None = None
     clear_when: Expression | None = None
@@ -183,6 +206,8 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class DimEntry:
+    """A function that scales the device to `to` (0 to 1). The lowest stands first."""
+
     function: int
     to: float
 
@@ -220,6 +245,8 @@ class Device:
 
 @dataclass(frozen=True, slots=True)
 class Function:
+    """A function: what it does stands in the devices' lists."""
+
     name: str
     rank: int
     when: Expression
@@ -242,6 +269,8 @@ class Feed:
 
 @dataclass(frozen=True, slots=True)
 class Requirement:
+    """What must hold in no reachable state."""
+
     name: str
     never: RequirementExpression  # `always: X` is compiled to never(not X)
     file: str
@@ -250,6 +279,8 @@ class Requirement:
 
 @dataclass(frozen=True, slots=True)
 class Mode:
+    """A named set of states that rules speak of."""
+
     id: str
     title: str
     when: Expression
@@ -275,6 +306,7 @@ class Program:
     shedding: tuple[tuple[int, Expression], ...]
     ranks: tuple[str, ...]
     rest: tuple[int, ...]  # the rest state, after the fixpoint
+    roles: tuple[tuple[str, Expression], ...] = ()  # the vehicle's parked_when, running_when, key_on_when, shore_when
 
 
 # --- facts the compiler asks of the rig ----------------------------------------------------------
@@ -316,6 +348,8 @@ class DeviceFacts:
 
 @dataclass(frozen=True, slots=True)
 class FeedFacts:
+    """What the compiler must know of a feed. `sheds`: 1 to 9, or None for never."""
+
     id: str
     above: str | None = None
     live_when: str | None = None
@@ -363,6 +397,8 @@ class CompileProblem:
 
 @dataclass(frozen=True, slots=True)
 class Compiled:
+    """A program, or the problems that kept it from being made; and notes."""
+
     program: Program | None
     problems: tuple[CompileProblem, ...] = ()
     notes: tuple[ProgramNote, ...] = field(default=())
