@@ -63,7 +63,7 @@ class LazyGroup(click.Group):
 
             near = difflib.get_close_matches(args[0], COMMANDS, n=1)
             if near and "Did you mean" not in wrong.message:
-                wrong.message += f" Did you mean {near[0]!r}?"
+                raise click.UsageError(f"{wrong.message} Did you mean {near[0]!r}?", ctx=ctx) from wrong
             raise
 
 

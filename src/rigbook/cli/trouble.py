@@ -15,16 +15,17 @@ import click
 from rigbook.cli import status
 
 
-class CommandTrouble(click.ClickException):
+class CommandTrouble(Exception):
     """The command cannot be done as asked: one line that says what and how to mend it."""
 
     def __init__(self, says: str, exit_code: int = status.WRONG_INPUT) -> None:
         super().__init__(says)
+        self.says = says
         self.exit_code = exit_code
 
     def show(self, file: IO[Any] | None = None) -> None:
         """Print the one line on stderr."""
-        click.echo(f"rigbook: {self.message}", file=file, err=file is None)
+        click.echo(f"rigbook: {self.says}", file=file, err=file is None)
 
 
 def report_own_fault(fault: BaseException, arguments: Sequence[str]) -> str:

@@ -165,7 +165,7 @@ class ShopFolder:
         if key in self._loads:
             self._loads.move_to_end(key)
             return self._loads[key]
-        loaded = load_build(self.root, name)
+        loaded = load_build(self.root, Path(name))
         self._loads[key] = loaded
         while len(self._loads) > KEEPS:
             self._loads.popitem(last=False)

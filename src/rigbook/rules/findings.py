@@ -48,7 +48,8 @@ class Finding:
 def verdict_of(findings: Iterable[Finding]) -> Verdict:
     """The worst severity; `pass` where there are notes only, or nothing."""
     worst = max((WEIGHT[f.severity] for f in findings), default=0)
-    return ("pass", "caution", "fail")[worst]  # type: ignore[return-value]
+    verdicts: tuple[Verdict, ...] = ("pass", "caution", "fail")
+    return verdicts[worst]
 
 
 def at_or_above(findings: Iterable[Finding], severity: Severity) -> bool:

@@ -11,23 +11,13 @@ from rigbook.documents.schema.base import Placed
 from rigbook.documents.schema.shop import RuleRow
 from rigbook.quantities.gauge import parse_gauge
 from rigbook.quantities.parse import QuantityError, parse_number, parse_quantity
-from rigbook.quantities.units import Dimension
 from rigbook.rules.facts import holds, read_when
 from rigbook.rules.findings import Finding
 from rigbook.rules.measures import Measure, Reading, Results
-from rigbook.rules.wording import shown
+from rigbook.rules.wording import DIMENSIONS, shown
 from rigbook.switching.language import LanguageError, nearest, place_of
 from rigbook.switching.program import CompileProblem
 
-DIMENSIONS: tuple[tuple[str, Dimension], ...] = (
-    ("A", "current"),
-    ("V", "voltage"),
-    ("kg", "mass"),
-    ("m", "length"),
-    ("share", "share"),
-    ("s", "duration"),
-    ("C", "temperature"),
-)
 SLACK = 1e-9
 """Relative slack of a comparison: two ways to compute the same limit may differ in the last bit."""
 
@@ -54,7 +44,7 @@ def read_limit(text: str, measure: Measure) -> tuple[float | None, str | None]:
         return parse_gauge(text).area_mm2, None
     if measure.unit == "count":
         return parse_number(text), None
-    dimension = dict(DIMENSIONS)[measure.unit]
+    dimension = DIMENSIONS[measure.unit]
     try:
         return parse_quantity(text, dimension), None
     except QuantityError as wrong:

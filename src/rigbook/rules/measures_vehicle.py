@@ -9,10 +9,6 @@ from rigbook.rules.measures import Measure, Reading, Results
 
 PERSON_KG = 150 * POUND_KG
 """Allowance for a designated seating position: 150 lb (source: capacity-weight)."""
-LABEL_SHARE = 0.015
-LABEL_KG = 100 * POUND_KG
-"""Added mass that a label must tell: the lesser of 1.5 % of the gross rating or 100 lb (source: fr-72-68442)."""
-ADDED = ("equipment", "battery", "wire")
 
 
 def axle_load(results: Results) -> Iterator[Reading]:
@@ -80,7 +76,7 @@ def side_difference(results: Results) -> Iterator[Reading]:
 
     Unit: share. Formula: |2 x left share - 1|. Source: statics.
     """
-    if results.body is None or results.body.left_share is None:
+    if results.body is None:
         return
     rig = results.rig
     yield Reading(
@@ -99,13 +95,16 @@ def added_mass(results: Results) -> Iterator[Reading]:
     Unit: kg. Formula: sum of the parts. Source: the catalogue. Limit `threshold`: the lesser of 1.5 % of the gross
     rating or 100 lb (fr-72-68442).
     """
+    if results.body is None:
+        return
     rig = results.rig
     yield Reading(
         subject="vehicle",
-        value=sum(m.mass_kg for m in rig.masses if m.why in ADDED),
+        value=results.body.added_kg,
         file=rig.build_file,
         line=rig.build.build.where.line or None,
-        limits={"threshold": min(LABEL_SHARE * rig.vehicle.ratings.gvwr, LABEL_KG)},
+        limits={"threshold": results.body.added_threshold_kg},
+        figure="body.added_kg",
     )
 
 

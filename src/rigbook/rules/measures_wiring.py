@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from types import MappingProxyType
 
 from rigbook.power import conductors
-from rigbook.quantities.gauge import parse_gauge
 from rigbook.rig.model import Circuit, Rig, Segment
 from rigbook.rules.measures import Measure, Reading, Results
 
@@ -78,7 +77,7 @@ def _ampacity(segment: Segment) -> float | None:
     if insulation <= 30.0:
         return None
     return conductors.corrected_ampacity_a(
-        gauge=parse_gauge(segment.conductor.gauge),
+        gauge=segment.conductor.gauge,
         insulation_c=insulation,
         ambient_c=segment.hottest_c,
         conductors=segment.bundle_count,
@@ -111,7 +110,7 @@ def _fuse_reading(
 ) -> Iterator[Reading]:
     if not segments:
         return
-    weakest = min(segments, key=lambda s: (_practice(s), s.conductor.area_mm2))
+    weakest = min(segments, key=lambda s: (_practice(s), s.conductor.gauge))
     ampacity = min((a for s in segments if (a := _ampacity(s)) is not None), default=None)
     limits = {"practice": _practice(weakest)}
     if ampacity is not None:
@@ -122,13 +121,13 @@ def _fuse_reading(
         file=file,
         line=line,
         limits=limits,
-        words={"wire": weakest.conductor.gauge, "segment": f"{weakest.from_point} to {weakest.to_point}"},
+        words={"wire": str(weakest.conductor.gauge), "segment": f"{weakest.from_point} to {weakest.to_point}"},
     )
 
 
 def _practice(segment: Segment) -> float:
     """Largest fuse by practice; a wire thinner than the table takes none."""
-    most = conductors.practice_max_fuse_a(gauge=parse_gauge(segment.conductor.gauge))
+    most = conductors.practice_max_fuse_a(gauge=segment.conductor.gauge)
     return 0.0 if most is None else most
 
 
@@ -188,7 +187,7 @@ def link_end_fuse(results: Results) -> Iterator[Reading]:
         segments = [rig.segments[s] for s in link.segments]
         if not segments:
             continue
-        thinnest = min(segments, key=lambda s: s.conductor.area_mm2)
+        thinnest = min(segments, key=lambda s: s.conductor.gauge)
         for end, fuse_a in (("start", link.start_fuse_a), ("end", link.end_fuse_a)):
             yield Reading(
                 subject=f"{link.id}.{end}",
@@ -196,7 +195,7 @@ def link_end_fuse(results: Results) -> Iterator[Reading]:
                 file=link.file,
                 line=link.line,
                 limits={"practice": _practice(thinnest)},
-                words={"wire": thinnest.conductor.gauge},
+                words={"wire": str(thinnest.conductor.gauge)},
             )
 
 
@@ -258,14 +257,14 @@ def conductor_area(results: Results) -> Iterator[Reading]:
         segments = [s for s in _protected(results.rig, circuit) if s.role != "signal"]
         if not segments:
             continue
-        thinnest = min(segments, key=lambda s: s.conductor.area_mm2)
+        thinnest = min(segments, key=lambda s: s.conductor.gauge)
         yield Reading(
             subject=circuit.id,
-            value=parse_gauge(thinnest.conductor.gauge).area_mm2,
+            value=thinnest.conductor.gauge.area_mm2,
             file=thinnest.file,
             line=thinnest.line,
             words={
-                "wire": thinnest.conductor.gauge,
+                "wire": str(thinnest.conductor.gauge),
                 "segment": f"{thinnest.from_point} to {thinnest.to_point}",
             },
         )

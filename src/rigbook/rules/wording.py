@@ -2,29 +2,34 @@
 
 from __future__ import annotations
 
-from rigbook.quantities.units import INCH_M, POUND_KG
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import cast
+
+from rigbook.quantities.show import UnitSystem, format_in, format_number, format_quantity
+from rigbook.quantities.units import Dimension
+
+DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
+    {
+        "A": "current",
+        "V": "voltage",
+        "kg": "mass",
+        "m": "length",
+        "share": "share",
+        "s": "duration",
+        "C": "temperature",
+        "mm2": "area",
+    }
+)
+"""The units a measure may have beside `count`, and the dimension a limit is read in."""
 
 
 def shown(value: float, unit: str, units: str) -> str:
-    """A value as a person reads it: three or four figures and the unit; `us` shows pounds and inches."""
+    """A value of a measure as a person reads it: four figures and the unit of the shop's choice."""
     if unit == "count":
-        return f"{value:g}"
-    if unit == "share":
-        return f"{_short(100 * value)} %"
-    if units == "us" and unit == "kg":
-        return f"{_short(value / POUND_KG)} lb"
-    if units == "us" and unit == "m":
-        return f"{_short(value / INCH_M)} in"
+        return format_number(value)
     if unit == "mm2":
-        return f"{_short(value)} mm²"
-    return f"{_short(value)} {unit}"
-
-
-def _short(value: float) -> str:
-    """Four significant figures without an exponent; whole numbers above 1000 as such; no negative zero."""
-    if abs(value) >= 1000:
-        return f"{round(value):d}"
-    text = f"{value:.4g}"
-    if "e" in text:
-        text = f"{value:.4f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+        return f"{format_number(value)} mm2"
+    if unit in ("A", "V"):  # one unit for value and limit, so that they can be compared at a glance
+        return format_in(value, DIMENSIONS[unit], unit)
+    return format_quantity(value, DIMENSIONS[unit], cast(UnitSystem, units))

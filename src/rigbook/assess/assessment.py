@@ -1,0 +1,201 @@
+"""The order of the run: text in, one assessment out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from rigbook.documents.errors import DocumentError
+from rigbook.documents.loader import Loaded
+from rigbook.quantities.tables import as_mark
+from rigbook.rig.model import Rig, RigNote
+from rigbook.rules.findings import Finding, Verdict, in_order, verdict_of
+from rigbook.rules.judge import Pack, check_packs, judge
+from rigbook.rules.measures import ModeColour, Results, registry
+from rigbook.rules.proved import proved_findings
+from rigbook.switching.program import CompileProblem
+
+if TYPE_CHECKING:
+    from rigbook.body.result import BodyResult
+    from rigbook.money.result import MoneyResult
+    from rigbook.power.result import PowerResult
+    from rigbook.proofs.verdicts import Verdicts
+
+NOT_WORKED_OUT: tuple[tuple[str, str], ...] = (
+    ("light", "Optical power by zone, light around the vehicle and scene light are not worked out by this edition."),
+    ("power.duty", "The duty day and endurance of the batteries are not worked out by this edition."),
+    ("body.mounts", "Bolted joints, lids, panels and heat are not worked out by this edition."),
+    ("radio", "Isolation, exposure and intermodulation of radios are not worked out by this edition."),
+    ("sound", "Siren and cab sound levels are not worked out by this edition."),
+)
+"""What the keys of `check --json` promise and no engine gives yet, and the note that says so."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assessment:
+    """Everything worked out of one build, or the errors that kept it from being worked out."""
+
+    loaded: Loaded
+    errors: tuple[DocumentError, ...] = ()
+    rig: Rig | None = None
+    verdicts: Verdicts | None = None
+    colours: tuple[ModeColour, ...] = ()
+    power: PowerResult | None = None
+    body: BodyResult | None = None
+    money: MoneyResult | None = None
+    findings: tuple[Finding, ...] = field(default=())
+
+    @property
+    def verdict(self) -> Verdict:
+        """The worst severity of all findings."""
+        return verdict_of(self.findings)
+
+    @property
+    def worked(self) -> Rig:
+        """The rig. Only for assessments without errors."""
+        assert self.rig is not None
+        return self.rig
+
+
+def assess(loaded: Loaded) -> Assessment:
+    """Work a loaded build out and judge it. Never raises for what the user wrote."""
+    if loaded.errors or loaded.build is None or loaded.shop is None or loaded.vehicle is None:
+        return Assessment(loaded=loaded, errors=loaded.errors)
+    measures = registry()
+    packs, pack_notes = packs_of(loaded)
+    problems = check_packs(packs, measures)
+    rig, more = _decide(loaded)
+    if problems or more or rig is None:
+        return Assessment(loaded=loaded, errors=_errors((*problems, *more)))
+    return _judged(loaded, rig, packs, pack_notes)
+
+
+def _decide(loaded: Loaded) -> tuple[Rig | None, tuple[DocumentError, ...]]:
+    """Choose what was left open, then decide."""
+    from rigbook.rig import choose, decide, open_rig
+    from rigbook.rig.report import Problems
+
+    opened = open_rig(loaded)
+    if isinstance(opened, Problems):
+        return None, opened.errors
+    choices = choose(opened)
+    if isinstance(choices, Problems):
+        return None, choices.errors
+    decided = decide(opened, choices)
+    if isinstance(decided, Problems):
+        return None, decided.errors
+    return decided, ()
+
+
+def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequence[Finding]) -> Assessment:
+    from rigbook.assess.colours import mode_colours
+    from rigbook.body import work_out as work_out_body
+    from rigbook.money import work_out as work_out_money
+    from rigbook.power import work_out as work_out_power
+    from rigbook.proofs.verdicts import prove
+
+    verdicts = prove(rig.program)
+    colours = mode_colours(rig) if _speaks_of_colours(packs) else ()
+    results = Results(
+        rig=rig,
+        verdicts=verdicts,
+        colours=colours,
+        power=work_out_power(rig),
+        body=work_out_body(rig),
+        money=work_out_money(rig),
+    )
+    findings = (
+        *_notes(rig.notes),
+        *_compiler_notes(rig),
+        *proved_findings(rig, verdicts),
+        *judge(packs, results, registry(), rig.shop.units),
+        *_notes([n for r in (results.power, results.body, results.money) if r is not None for n in r.notes]),
+        *pack_notes,
+        *_not_worked_out(rig),
+    )
+    return Assessment(
+        loaded=loaded,
+        rig=rig,
+        verdicts=verdicts,
+        colours=colours,
+        power=results.power,
+        body=results.body,
+        money=results.money,
+        findings=in_order(findings),
+    )
+
+
+def packs_of(loaded: Loaded) -> tuple[tuple[Pack, ...], tuple[Finding, ...]]:
+    """The packs that judge a build: its own, else the shop's. A name that no pack has is a note, not an error:
+    a shipped pack may come with a later engine."""
+    assert loaded.build is not None and loaded.shop is not None
+    own = bool(loaded.build.build.rules)
+    names = loaded.build.build.rules or loaded.shop.rules
+    where = loaded.build.build.where_of("rules") if own else loaded.shop.where_of("rules")
+    packs: list[Pack] = []
+    notes: list[Finding] = []
+    for name in dict.fromkeys(names):
+        document = loaded.packs.get(name)
+        if document is not None:
+            packs.append(Pack(name, document.pack.where.file, tuple(document.rules)))
+            continue
+        notes.append(
+            Finding(
+                rule="rule-pack-missing",
+                subject=name,
+                severity="note",
+                says=f"Rule pack {name} neither ships with this edition nor stands in the shop's rules/ folder, so "
+                "nothing was judged by it; check its spelling, or judge by hand.",
+                file=where.file or None,
+                line=where.line or None,
+            )
+        )
+    return tuple(packs), tuple(notes)
+
+
+def _speaks_of_colours(packs: Sequence[Pack]) -> bool:
+    return any(row.measure in ("mode_zone_colour", "mode_zone_always") for pack in packs for row in pack.rows)
+
+
+def _errors(problems: Sequence[CompileProblem | DocumentError]) -> tuple[DocumentError, ...]:
+    return tuple(
+        sorted({DocumentError(p.file, p.line, p.column, p.says, p.found, p.expected, p.nearest) for p in problems})
+    )
+
+
+def _notes(notes: Sequence[RigNote]) -> tuple[Finding, ...]:
+    """What rig and engines have to tell, as findings."""
+    return tuple(
+        Finding(
+            rule=n.rule,
+            subject=n.subject,
+            severity=n.severity,
+            says=n.says,
+            sourced=as_mark(n.sourced),
+            file=n.file or None,
+            line=n.line or None,
+        )
+        for n in notes
+    )
+
+
+def _compiler_notes(rig: Rig) -> tuple[Finding, ...]:
+    return tuple(
+        Finding(
+            rule=n.rule,
+            subject=n.subject or f"line-{n.line}",
+            severity="note",
+            says=n.says,
+            file=n.file or None,
+            line=n.line or None,
+        )
+        for n in rig.compiled.notes
+    )
+
+
+def _not_worked_out(rig: Rig) -> tuple[Finding, ...]:
+    return tuple(
+        Finding(rule="not-worked-out", subject=subject, severity="note", says=says, file=rig.build_file)
+        for subject, says in NOT_WORKED_OUT
+    )

@@ -1,0 +1,105 @@
+"""One figure or finding, explained. Ids of figures are paths of `check --json` with ids for indices."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from rigbook.assess.assessment import Assessment
+from rigbook.assess.results_json import to_json
+from rigbook.quantities.working import Working
+from rigbook.rules.findings import Finding
+
+EXPLAINED = ("power", "body", "money")
+"""Rooms of the result that engines explain."""
+NAMES = ("id", "name")
+
+
+class UnknownFigure(Exception):
+    """No finding and no figure has that id."""
+
+    def __init__(self, asked: str, nearest: tuple[str, ...]) -> None:
+        hint = f"; the nearest are: {', '.join(nearest)}" if nearest else ""
+        super().__init__(f"there is no finding and no figure {asked}{hint}")
+        self.asked = asked
+        self.nearest = nearest
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """A finding, the hand calculation of a figure, or both."""
+
+    id: str
+    finding: Finding | None
+    working: Working | None
+
+
+def figures(assessment: Assessment) -> Iterator[tuple[str, float | int]]:
+    """Ids and values of every number that has a hand calculation, in the order of the JSON."""
+    data = to_json(assessment)
+    for room in EXPLAINED:
+        for path, value in _leaves(room, data[room]):
+            if is_figure(path):
+                yield path, value
+
+
+def is_figure(path: str) -> bool:
+    """Whether the last key of a path ends in a unit or in a word that the contract says is explained."""
+    key = path.rsplit(".", 1)[-1]
+    if path.startswith("money."):
+        return True
+    words = ("_a", "_v", "_m", "_kg", "_h", "_days", "_ah", "_n", "_s", "_lx", "_m2", "_db")
+    return key.endswith(words) or key.endswith(("_fraction", "share", "factor", "reserve"))
+
+
+def _leaves(path: str, node: Any) -> Iterator[tuple[str, float | int]]:
+    if isinstance(node, bool) or node is None or isinstance(node, str):
+        return
+    if isinstance(node, int | float):
+        yield path, node
+    elif isinstance(node, dict):
+        for key, value in node.items():
+            if key != "witness":
+                yield from _leaves(f"{path}.{key}", value)
+    else:
+        seen: dict[str, int] = {}
+        for item in node:
+            name = str(next(item[n] for n in NAMES if n in item))
+            if item.get("colour") is not None and "device_v" in item:
+                name = f"{name}.{item['colour']}" if seen.get(name) else name
+            seen[name] = seen.get(name, 0) + 1
+            yield from _leaves(f"{path}[{name}]", item)
+
+
+def explain(assessment: Assessment, asked: str) -> Explanation:
+    """Explain a finding (`rule@subject`) or a figure (a JSON path).
+
+    Raises:
+        UnknownFigure: there is neither; the nearest ids are named.
+    """
+    for finding in assessment.findings:
+        if finding.id == asked:
+            return Explanation(asked, finding, _working(assessment, finding.figure) if finding.figure else None)
+    known = [path for path, _ in figures(assessment)]
+    if asked not in known:
+        ids = [f.id for f in assessment.findings] + known
+        raise UnknownFigure(asked, tuple(difflib.get_close_matches(asked, ids, n=3, cutoff=0.4)))
+    return Explanation(asked, None, _working(assessment, asked))
+
+
+def _working(assessment: Assessment, figure_id: str) -> Working:
+    rig = assessment.worked
+    room = figure_id.split(".", 1)[0].split("[", 1)[0]
+    if room == "power":
+        from rigbook.power import explain as explain_power
+
+        return explain_power(rig, figure_id)
+    if room == "body":
+        from rigbook.body import explain as explain_body
+
+        return explain_body(rig, figure_id)
+    from rigbook.money import explain as explain_money
+
+    return explain_money(rig, figure_id)

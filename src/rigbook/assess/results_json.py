@@ -1,0 +1,178 @@
+"""One assessment as the stable JSON of `check --json`. A formatter: it copies and rounds, and works nothing out."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import fields, is_dataclass
+from types import MappingProxyType
+from typing import Any
+
+from rigbook.assess.assessment import Assessment
+from rigbook.documents.errors import DocumentError
+from rigbook.quantities.gauge import Gauge
+from rigbook.rules.findings import Finding
+from rigbook.switching.program import Witness
+
+FORMAT = 1
+DIGITS = 12
+"""Significant digits kept: more than anybody needs, and few enough to hide the last bits of two ways to add."""
+
+
+def number(value: float | int | None) -> float | int | None:
+    """A number as printed. None for None.
+
+    Raises:
+        ValueError: it is not finite: nothing that is not a number may leave.
+    """
+    if value is None or isinstance(value, int):
+        return value
+    if not math.isfinite(value):
+        raise ValueError(f"{value} is not a number that can be printed")
+    return float(f"{value:.{DIGITS}g}") + 0.0
+
+
+def witness_json(witness: Witness | None) -> dict[str, Any] | None:
+    """A witness as plain data."""
+    if witness is None:
+        return None
+    return {
+        "set": dict(witness.set),
+        "lost": list(witness.lost),
+        "steps": None if witness.steps is None else list(witness.steps),
+        "assumed": list(witness.assumed),
+        "bound": witness.bound,
+    }
+
+
+def finding_json(finding: Finding) -> dict[str, Any]:
+    """A finding as plain data."""
+    return {
+        "id": finding.id,
+        "severity": finding.severity,
+        "rule": finding.rule,
+        "subject": finding.subject,
+        "says": finding.says,
+        "value": number(finding.value),
+        "limit": number(finding.limit),
+        "unit": finding.unit,
+        "source": finding.source,
+        "sourced": finding.sourced,
+        "file": finding.file,
+        "line": finding.line,
+        "witness": witness_json(finding.witness),
+    }
+
+
+def errors_json(errors: Iterable[DocumentError]) -> dict[str, Any]:
+    """The object that stands where a build could not be worked out."""
+    return {
+        "rigbook": FORMAT,
+        "errors": [
+            {
+                "file": e.file,
+                "line": e.line,
+                "column": e.column,
+                "says": e.says,
+                "found": e.found or None,
+                "expected": e.expected or None,
+                "nearest": e.nearest or None,
+            }
+            for e in errors
+        ],
+    }
+
+
+def to_json(assessment: Assessment, *, worked_in_s: float | None = None) -> dict[str, Any]:
+    """The whole assessment as plain data, keys and lists in their stable order; an errors object where it failed."""
+    if assessment.rig is None:
+        return errors_json(assessment.errors)
+    rig = assessment.rig
+    return {
+        "rigbook": FORMAT,
+        "build": {
+            "id": rig.build.build.id,
+            "title": rig.build.build.title,
+            "vehicle": rig.build.build.vehicle,
+            "digest": rig.digest,
+        },
+        "verdict": assessment.verdict,
+        "findings": [finding_json(f) for f in assessment.findings],
+        "switching": _switching(assessment),
+        "power": _room(assessment.power, POWER),
+        "light": {"warning": None, "around": None, "scene": None},
+        "body": {**_room(assessment.body, BODY), **OPEN_LISTS},
+        "radio": {"pairs": None, "exposure": None, "intermodulation": None},
+        "sound": {"siren": None, "cab_db": None},
+        "money": _room(assessment.money, MONEY),
+        "worked_in_s": number(worked_in_s),
+    }
+
+
+def dumps(data: Mapping[str, Any] | list[Any]) -> str:
+    """JSON text with a newline at its end. Equal data gives equal bytes; NaN is refused."""
+    return json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _switching(assessment: Assessment) -> dict[str, Any]:
+    verdicts, program = assessment.verdicts, assessment.worked.program
+    switches = [v.name for v in program.variables if v.kind == "switch"]
+    if verdicts is None:
+        return {"switches": switches, "functions": None, "reachable_states": None, "requirements": None}
+    states = verdicts.reachable_states
+    return {
+        "switches": switches,
+        "functions": None
+        if verdicts.functions is None
+        else [
+            {"name": f.name, "line": f.line, "reachable": f.reachable, "effective": f.effective}
+            for f in verdicts.functions
+        ],
+        "reachable_states": None if states is None else str(states),
+        "requirements": None
+        if verdicts.requirements is None
+        else [
+            {"name": r.name, "holds": r.holds, "witness": witness_json(r.witness)} for r in verdicts.requirements
+        ],
+    }
+
+
+def plain(value: Any) -> Any:
+    """A result record as plain data: fields in their order, numbers rounded, witnesses and sizes as printed."""
+    if isinstance(value, bool) or value is None or isinstance(value, str):
+        return str(value) if isinstance(value, str) else value
+    if isinstance(value, int | float):
+        return number(value)
+    if isinstance(value, Witness):
+        return witness_json(value)
+    if isinstance(value, Gauge):
+        return str(value)
+    if is_dataclass(value) and not isinstance(value, type):
+        return {f.name: plain(getattr(value, f.name)) for f in fields(value) if f.name != "notes"}
+    if isinstance(value, Mapping):
+        return {str(key): plain(item) for key, item in value.items()}
+    if isinstance(value, frozenset):
+        return [plain(item) for item in sorted(value)]
+    if isinstance(value, Iterable):
+        return [plain(item) for item in value]
+    raise TypeError(f"a result holds a {type(value).__name__}, which has no place in JSON")
+
+
+def _room(result: Any, promised: Mapping[str, Any]) -> dict[str, Any]:
+    """A room of the JSON: what the engine gave, over the promised keys, which are null where it gave nothing."""
+    return {**promised, **({} if result is None else plain(result))}
+
+
+POWER = MappingProxyType(
+    {
+        **dict.fromkeys(("whole", "circuits", "feeds", "modules", "supply", "duty")),
+        "endurance": {"engine_off_h": None, "key_off_days": None, "recharge_h": None},
+    }
+)
+BODY = MappingProxyType(
+    dict.fromkeys(("axles", "mass_kg", "payload_remaining_kg", "left_share", "cg", "stability_factor"))
+)
+OPEN_LISTS = MappingProxyType(dict.fromkeys(("mounts", "lids", "panels", "heat")))
+"""Promised lists of the body that no engine gives yet: null, not empty, since they were not worked out."""
+MONEY = MappingProxyType(dict.fromkeys(("parts", "labour_h", "labour", "total", "currency")))

@@ -1,0 +1,72 @@
+"""What the commands share: opening a build, options, output files, colour."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from rigbook.cli import status
+from rigbook.cli.trouble import CommandTrouble
+
+if TYPE_CHECKING:
+    from rigbook.assess.assessment import Assessment
+
+COLOURS = {"fail": "red", "caution": "yellow", "note": "cyan"}
+
+
+def assess_or_stop(path: Path, *, as_json: bool = False) -> Assessment:
+    """Assess a build; with errors print them (on stderr, or as JSON on stdout) and leave with status 2.
+
+    Raises:
+        CommandTrouble: the path leads to no build.
+    """
+    from rigbook.assess.results_json import dumps, errors_json
+    from rigbook.assess.text import error_lines
+    from rigbook.desk.checking import open_build, shown_root
+    from rigbook.desk.shopfolder import NotAShop
+
+    try:
+        assessment = open_build(path)
+    except NotAShop as wrong:
+        raise CommandTrouble(str(wrong)) from wrong
+    if assessment.rig is None:
+        if as_json:
+            click.echo(dumps(errors_json(assessment.errors)), nl=False)
+            raise click.exceptions.Exit(status.WRONG_INPUT)
+        for line in error_lines(assessment.errors, shown_root(path)):
+            click.echo(line, err=True)
+        raise click.exceptions.Exit(status.WRONG_INPUT)
+    return assessment
+
+
+def write_output(path: Path, content: bytes, quiet: bool = False) -> None:
+    """Write an output file whole or not at all, and say so on stderr.
+
+    Raises:
+        CommandTrouble: it cannot be written.
+    """
+    from rigbook.desk.files import CannotWrite, write_whole
+
+    try:
+        write_whole(path, content)
+    except CannotWrite as wrong:
+        raise CommandTrouble(str(wrong)) from wrong
+    if not quiet:
+        click.echo(f"written: {path}", err=True)
+
+
+def with_colour(no_colour: bool) -> bool:
+    """Whether to colour: a terminal, no `--no-colour`, no NO_COLOR (https://no-color.org: set and not empty)."""
+    return not no_colour and not os.environ.get("NO_COLOR") and sys.stdout.isatty()
+
+
+def painted(line: str, colour: bool) -> str:
+    """A line with its severity coloured, where it begins with one."""
+    word = line.split(" ", 1)[0]
+    if not colour or word not in COLOURS:
+        return line
+    return click.style(word, fg=COLOURS[word], bold=True) + line[len(word) :]

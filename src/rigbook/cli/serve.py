@@ -1,0 +1,55 @@
+"""`rigbook serve [FOLDER]`: the workbench in the browser."""
+
+from __future__ import annotations
+
+import socket
+from pathlib import Path
+
+import click
+
+from rigbook.cli import status
+from rigbook.cli.trouble import CommandTrouble
+
+LOOPBACK = ("127.0.0.1", "::1", "localhost")
+
+
+@click.command("serve")
+@click.argument("folder", type=click.Path(path_type=Path), default=".")
+@click.option("--port", type=click.IntRange(1, 65535), default=8765, show_default=True, help="Port to listen on.")
+@click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on; others can reach any but this.")
+def command(folder: Path, port: int, host: str) -> None:
+    """Serve a shop folder's workbench until Ctrl-C."""
+    from rigbook.desk.shopfolder import NotAShop, find_shop
+
+    if not folder.exists():
+        raise CommandTrouble(f"{folder} is not there; `rigbook new {folder}` makes a shop folder")
+    try:
+        root = find_shop(folder)
+    except NotAShop as wrong:
+        raise CommandTrouble(str(wrong)) from wrong
+    _free(host, port)
+    try:
+        import uvicorn
+
+        from rigbook.web.app import create_app
+    except ModuleNotFoundError as missing:
+        raise CommandTrouble(
+            f"the workbench needs {missing.name}, which is not installed; install rigbook with its web part",
+            status.MISSING_PART,
+        ) from missing
+    if host not in LOOPBACK:
+        click.echo("Others in your network can reach this address: there is no password.", err=True)
+    shown = f"[{host}]" if ":" in host else host
+    click.echo(f"Rigbook serves {root} on http://{shown}:{port}/ ; Ctrl-C ends it.", err=True)
+    uvicorn.run(create_app(root, host=host, port=port), host=host, port=port, log_level="warning")
+
+
+def _free(host: str, port: int) -> None:
+    """Say clearly that a port is taken or an address is not ours, before anything is started."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    with socket.socket(family, socket.SOCK_STREAM) as trial:
+        trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            trial.bind((host, port))
+        except OSError as why:
+            raise CommandTrouble(f"cannot listen on {host} port {port}: {why.strerror}; name another --port") from why
