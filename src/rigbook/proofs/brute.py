@@ -9,14 +9,15 @@ under one set of lost signals. Nothing here is shared with the solver's encoding
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations
+from itertools import combinations, product
 from math import prod
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-from rigbook.proofs.contents import feed_of, is_steady, lit_colours
+from rigbook.proofs.contents import is_steady, lit_colours
+from rigbook.switching.evaluate import feeds_of
 from rigbook.switching.program import (
     All,
     Any_,
@@ -25,6 +26,7 @@ from rigbook.switching.program import (
     Content,
     Device,
     DrivenPredicate,
+    Expression,
     Is,
     LitPredicate,
     Not,
@@ -59,6 +61,17 @@ def lost_sets(program: Program) -> Iterator[tuple[int, ...]]:
         yield from combinations(names, size)
 
 
+def events_in(expression: RequirementExpression) -> int:
+    """How many events stand in an expression."""
+    if isinstance(expression, Tap | Rises):
+        return 1
+    if isinstance(expression, Not):
+        return events_in(expression.of)
+    if isinstance(expression, All | Any_):
+        return sum(events_in(part) for part in expression.of)
+    return 0
+
+
 class Table:
     """The reachable states under one set of lost signals, as columns; what they mean, computed when asked."""
 
@@ -75,11 +88,11 @@ class Table:
         self.lost_in_order = lost
         sizes = [len(v.values) for v in program.variables]
         self.strides = [prod(sizes[i + 1 :]) for i in range(len(sizes))]
-        if state is None:
-            self.flat: Whole = np.arange(prod(sizes), dtype=np.int64)
-        else:
-            self.flat = np.array([sum(v * s for v, s in zip(state, self.strides, strict=True))], dtype=np.int64)
-        self.columns: list[npt.NDArray[np.int16]] = self._columns()
+        rows = prod(sizes) if state is None else 1
+        self.flat: Whole = np.arange(rows, dtype=np.int64)
+        self.columns: list[npt.NDArray[np.int16]] = (
+            self._columns() if state is None else [np.array([value], dtype=np.int16) for value in state]
+        )
         self._seen: dict[int, Kleene] = {}
         self._true: dict[int, Kleene] = {}
         if constrained:
@@ -107,10 +120,11 @@ class Table:
 
     # --- expressions --------------------------------------------------------------------------
 
-    def worth(self, expression: RequirementExpression, *, seen: bool) -> Kleene:
+    def worth(self, expression: RequirementExpression, *, seen: bool, events: list[bool] | None = None) -> Kleene:
         """0, 1 or 2 per state: by what functions see (`seen`), or by the true values (never 1 there).
 
-        An event constrains no state: it is unknown everywhere.
+        `events` says for each event met, left to right, whether it happens; it is used up. Without it an event is
+        unknown everywhere.
         """
         if isinstance(expression, Constant):
             return self._fill(TRUE if expression.value else FALSE)
@@ -120,16 +134,16 @@ class Table:
             hit = np.isin(self.columns[expression.variable], sorted(expression.values))
             return np.where(hit, TRUE, FALSE).astype(np.uint8)
         if isinstance(expression, Not):
-            return (2 - self.worth(expression.of, seen=seen)).astype(np.uint8)
+            return (2 - self.worth(expression.of, seen=seen, events=events)).astype(np.uint8)
         if isinstance(expression, All):
             result = self._fill(TRUE)
             for part in expression.of:
-                result = np.minimum(result, self.worth(part, seen=seen))
+                result = np.minimum(result, self.worth(part, seen=seen, events=events))
             return result
         if isinstance(expression, Any_):
             result = self._fill(FALSE)
             for part in expression.of:
-                result = np.maximum(result, self.worth(part, seen=seen))
+                result = np.maximum(result, self.worth(part, seen=seen, events=events))
             return result
         if isinstance(expression, ConditionRef):
             cache = self._seen if seen else self._true
@@ -139,16 +153,22 @@ class Table:
                 )
             return cache[expression.condition]
         if isinstance(expression, Tap | Rises):
-            return self._fill(UNKNOWN)
+            return self._fill(UNKNOWN if events is None else 2 * events.pop(0))
         return np.where(self.predicate(expression), TRUE, FALSE).astype(np.uint8)
 
     def known(self, expression: RequirementExpression) -> Bools:
         """Where functions see that it holds."""
         return np.asarray(self.worth(expression, seen=True) == TRUE)
 
-    def known_not(self, expression: RequirementExpression) -> Bools:
-        """Where functions see that it does not hold."""
-        return np.asarray(self.worth(expression, seen=True) == FALSE)
+    def acts(self, expression: Expression | None, *, certainly: bool) -> Bools:
+        """Where a memory's condition is known to hold: whatever events happen, or for some events that could."""
+        if expression is None:
+            return np.zeros(len(self.flat), dtype=bool)
+        outcomes = [
+            self.worth(expression, seen=True, events=list(events)) == TRUE
+            for events in product((False, True), repeat=events_in(expression))
+        ]
+        return np.asarray(np.logical_and.reduce(outcomes) if certainly else np.logical_or.reduce(outcomes))
 
     def truly(self, expression: RequirementExpression) -> Bools:
         """Where it holds by the true values."""
@@ -174,7 +194,7 @@ class Table:
                 forced = self.known(variable.condition)
                 broken.append(~on & forced if variable.at_most_ms is None else forced & False)
             elif variable.timer_kind == "on_delay" and variable.condition is not None:
-                broken.append(on & self.known_not(variable.condition))
+                broken.append(on & ~self.known(variable.condition))
         return broken
 
     def _against_memory(self, index: int) -> Bools:
@@ -185,11 +205,12 @@ class Table:
             if variable.first_when is not None:
                 against |= (column != 0) & self.known(variable.first_when)
             return against
-        never = Constant(False)
-        clear = never if variable.clear_when is None else variable.clear_when
-        against |= (column == 1) & self.known(clear)
-        if variable.set_when is not None:
-            against |= (column == 0) & self.known(variable.set_when) & self.known_not(clear)
+        against |= (column == 1) & self.acts(variable.clear_when, certainly=True)
+        against |= (
+            (column == 0)
+            & self.acts(variable.set_when, certainly=True)
+            & ~self.acts(variable.clear_when, certainly=False)
+        )
         return against
 
     # --- what devices do --------------------------------------------------------------------------
@@ -259,15 +280,29 @@ class Table:
             for name, timeline in content.channels:
                 if name == colour and name in lit_colours(content) and steady in (None, is_steady(timeline)):
                     result |= where & self.commanded(d, content)
-        return result & self.live(feed_of(d, colour))
+        return result & self.powered(d, colour)
+
+    def powered(self, device: Device, channel: str) -> Bools:
+        """Where every feed that the colour or state hangs on is live."""
+        result = np.ones(len(self.flat), dtype=bool)
+        for feed in feeds_of(device, channel):
+            result &= self.live(feed)
+        return result
 
     def in_state(self, device: int, state: str) -> Bools:
-        """Where a device that is not a lamp is driven to (or rests in) the state, with a live feed."""
+        """Where a device that is not a lamp is in the state: it has power, or is a relay and this is its rest."""
+        d = self.program.devices[device]
+        rests = d.kind == "relay" and self.program.contents[d.rest].state == state
         result = np.zeros(len(self.flat), dtype=bool)
         for _number, content, where in self.contents(device):
+            powered = np.zeros(len(self.flat), dtype=bool)
+            if content.state is not None:
+                powered = self.powered(d, content.state)
             if content.state == state:
-                result |= where
-        return result & self.live(feed_of(self.program.devices[device], state))
+                result |= where & powered
+            if rests:
+                result |= where & ~powered
+        return result
 
     # --- predicates ---------------------------------------------------------------------------------
 
@@ -322,29 +357,34 @@ class Table:
 
     # --- what a device does, as one number a state ------------------------------------------------------
 
-    def dim_levels(self, device: int) -> npt.NDArray[np.float64]:
-        """The lowest active dim of the device; 1 where none is."""
-        level = np.ones(len(self.flat))
-        for dim in self.program.devices[device].dims:
-            level = np.where(self.active(dim.function), np.minimum(level, dim.to), level)
-        return level
+    def dimming(self, device: int) -> npt.NDArray[np.int64]:
+        """Which dim of the device sets its intensity: the first of the lowest that are on; -1 none."""
+        dims = self.program.devices[device].dims
+        winner = np.full(len(self.flat), -1, dtype=np.int64)
+        lowest = np.full(len(self.flat), np.inf)
+        for number, dim in enumerate(dims):
+            better = self.active(dim.function) & (dim.to < lowest)
+            winner[better] = number
+            lowest[better] = dim.to
+        winner[~self.dimmable(device)] = -1
+        return winner
 
     def dimmable(self, device: int) -> Bools:
         """Where the lamp is lit by an entry of its list that dims touch."""
         d = self.program.devices[device]
         result = np.zeros(len(self.flat), dtype=bool)
         for number, content, where in self.contents(device):
-            if number >= 0 and not content.undimmed:
+            if number >= 0 and d.entries[number].kind == "show" and not content.undimmed:
                 for colour in lit_colours(content):
-                    result |= where & self.live(feed_of(d, colour))
+                    result |= where & self.powered(d, colour)
         return result
 
     def doings(self, device: int, codes: dict[Any, int]) -> Whole:
         """A number for what the device does in each state; `codes` keeps equal doings equal between tables."""
         d = self.program.devices[device]
-        level = np.where(self.dimmable(device), self.dim_levels(device), 1.0)
+        level = np.array([*(dim.to for dim in d.dims), 1.0])[self.dimming(device)]
         channels = [*d.colours, *d.states]
-        live = {c: self.live(feed_of(d, c)) for c in channels}
+        live = {c: self.powered(d, c) for c in channels}
         key = self.decided(device).astype(np.int64) + 1
         levels, level_index = np.unique(level, return_inverse=True)
         key = key * len(levels) + level_index
@@ -374,5 +414,7 @@ class Table:
         )
         state = content.state
         if state is not None and state in live and not live[state][row]:
-            state = None
+            state = self.program.contents[d.rest].state if d.kind == "relay" else None
+        if state is None and d.kind == "relay":
+            state = self.program.contents[d.rest].state
         return (channels, float(level[row]) if channels else 1.0, state)

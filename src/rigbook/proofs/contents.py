@@ -9,7 +9,7 @@ from __future__ import annotations
 from itertools import combinations
 from math import gcd
 
-from rigbook.switching.program import Content, Device, Timeline
+from rigbook.switching.program import Content, Timeline
 
 
 def lit_spans(timeline: Timeline) -> tuple[tuple[int, int], ...]:
@@ -73,10 +73,3 @@ def colours_together(content: Content) -> tuple[tuple[str, str], ...]:
         (a, b) for (a, one), (b, other) in combinations(content.channels, 2) if overlap(one, other)
     )
 
-
-def feed_of(device: Device, channel: str) -> int | None:
-    """Index of the feed that a colour or state of the device hangs on; None is always live."""
-    for name, feed in device.feeds:
-        if name == channel:
-            return feed
-    return None

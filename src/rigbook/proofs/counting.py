@@ -73,8 +73,11 @@ class _Diagram:
             result = result | self.value(index, value)
         return result
 
-    def worth(self, expression: Expression | None) -> tuple[Any, Any]:
-        """Where it is known to hold and where known not to; an event is never known. None never holds."""
+    def worth(self, expression: Expression | None, *, events: bool = False) -> tuple[Any, Any]:
+        """Where it holds and where it fails whatever events happen; with `events`, for some events that could.
+
+        None never holds.
+        """
         true, false = self.bdd.true, self.bdd.false
         if expression is None:
             return false, true
@@ -84,13 +87,13 @@ class _Diagram:
             holds = self.one_of(expression.variable, expression.values)
             return holds, ~holds
         if isinstance(expression, Not):
-            holds, fails = self.worth(expression.of)
+            holds, fails = self.worth(expression.of, events=events)
             return fails, holds
         if isinstance(expression, All | Any_):
             conjunction = isinstance(expression, All)
             holds, fails = (true, false) if conjunction else (false, true)
             for part in expression.of:
-                h, f = self.worth(part)
+                h, f = self.worth(part, events=events)
                 holds, fails = (holds & h, fails | f) if conjunction else (holds | h, fails & f)
             return holds, fails
         if isinstance(expression, ConditionRef):
@@ -98,7 +101,7 @@ class _Diagram:
             if index not in self.conditions:
                 self.conditions[index] = self.worth(self.program.conditions[index][1])
             return self.conditions[index]
-        return false, false
+        return (true, true) if events else (false, false)
 
     def reachable(self) -> Any:
         """The set of the group's values that the constraints allow, nothing lost."""
@@ -127,11 +130,11 @@ class _Diagram:
         if variable.kind == "memory" and variable.stepping:
             return ~self.value(index, 0) & self.worth(variable.first_when)[0]
         if variable.kind == "memory":
-            clears, keeps = self.worth(variable.clear_when)
+            clears, could = self.worth(variable.clear_when)[0], self.worth(variable.clear_when, events=True)[0]
             sets = self.worth(variable.set_when)[0]
-            return (self.value(index, 1) & clears) | (self.value(index, 0) & sets & keeps)
+            return (self.value(index, 1) & clears) | (self.value(index, 0) & sets & ~could)
         if variable.timer_kind == "on_delay" and variable.condition is not None:
-            return self.value(index, 1) & self.worth(variable.condition)[1]
+            return self.value(index, 1) & ~self.worth(variable.condition)[0]
         if variable.timer_kind == "off_delay" and variable.condition is not None and variable.at_most_ms is None:
             return self.value(index, 0) & self.worth(variable.condition)[0]
         return self.bdd.false

@@ -11,9 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from rigbook.proofs.contents import colours_together, feed_of, is_steady, lit_colours
+from rigbook.proofs.contents import colours_together, is_steady, lit_colours
 from rigbook.proofs.gates import FALSE, TRUE, Gates
 from rigbook.proofs.reading import variables_of
+from rigbook.switching.evaluate import feeds_of
 from rigbook.switching.program import (
     All,
     Any_,
@@ -33,6 +34,8 @@ from rigbook.switching.program import (
 )
 
 Rails = tuple[int, int]  # known to hold, known not to hold
+UNKNOWN: Rails = (FALSE, FALSE)
+EITHER: Rails = (TRUE, TRUE)  # of something that may go either way: what it could make hold, and could make fail
 
 
 class Encoding:
@@ -106,20 +109,20 @@ class Encoding:
             return FALSE
         return self.predicate(expression)
 
-    def rails(self, expression: RequirementExpression) -> Rails:
-        """What functions see of it. Events are unknown: they constrain no state."""
+    def rails(self, expression: RequirementExpression, event: Rails = UNKNOWN) -> Rails:
+        """What functions see of it; `event` is what an event in it counts as."""
         gates = self.gates
         if isinstance(expression, Is):
             holds, lost = self._is(expression), self.lost[expression.variable]
             return gates.all_of((holds, -lost)), gates.all_of((-holds, -lost))
         if isinstance(expression, Not):
-            holds, fails = self.rails(expression.of)
+            holds, fails = self.rails(expression.of, event)
             return fails, holds
         if isinstance(expression, All):
-            parts = [self.rails(part) for part in expression.of]
+            parts = [self.rails(part, event) for part in expression.of]
             return gates.all_of([p[0] for p in parts]), gates.any_of([p[1] for p in parts])
         if isinstance(expression, Any_):
-            parts = [self.rails(part) for part in expression.of]
+            parts = [self.rails(part, event) for part in expression.of]
             return gates.any_of([p[0] for p in parts]), gates.all_of([p[1] for p in parts])
         if isinstance(expression, ConditionRef):
             index = expression.condition
@@ -127,7 +130,7 @@ class Encoding:
                 self._seen[index] = self.rails(self.program.conditions[index][1])
             return self._seen[index]
         if isinstance(expression, Tap | Rises):
-            return FALSE, FALSE
+            return event
         holds = self.truth(expression)
         return holds, -holds
 
@@ -181,6 +184,10 @@ class Encoding:
         """Whether the feed is live."""
         return TRUE if feed is None else self._kept(("live", feed), lambda: self._live(feed))
 
+    def powered(self, device: Device, channel: str) -> int:
+        """Whether every feed that the colour or state hangs on is live."""
+        return self.gates.all_of([self.live(feed) for feed in feeds_of(device, channel)])
+
     def _live(self, feed: int) -> int:
         f = self.program.feeds[feed]
         needs = [self.live(f.above)]
@@ -209,7 +216,7 @@ class Encoding:
             for name, timeline in content.channels:
                 if name == colour and name in lit_colours(content) and steady in (None, is_steady(timeline)):
                     ways.append(self.gates.all_of((decides, self._present(d, content))))
-        return self.gates.all_of((self.gates.any_of(ways), self.live(feed_of(d, colour))))
+        return self.gates.all_of((self.gates.any_of(ways), self.powered(d, colour)))
 
     def in_state(self, device: int, state: str) -> int:
         """Whether a device that is not a lamp is in the state, with a live feed."""
@@ -217,8 +224,16 @@ class Encoding:
 
     def _in_state(self, device: int, state: str) -> int:
         d = self.program.devices[device]
-        ways = [decides for _number, content, decides in self.entries(d) if content.state == state]
-        return self.gates.all_of((self.gates.any_of(ways), self.live(feed_of(d, state))))
+        # A relay without power goes to its rest.
+        rests = d.kind == "relay" and self.program.contents[d.rest].state == state
+        ways = []
+        for _number, content, decides in self.entries(d):
+            powered = FALSE if content.state is None else self.powered(d, content.state)
+            if content.state == state:
+                ways.append(self.gates.all_of((decides, powered)))
+            if rests:
+                ways.append(self.gates.all_of((decides, -powered)))
+        return self.gates.any_of(ways)
 
     # --- predicates -----------------------------------------------------------------------------------
 
@@ -281,22 +296,22 @@ class Encoding:
             channels = (content.state,)
         else:
             channels = (*device.colours, *device.states) or ("",)
-        return self.gates.any_of([self.live(feed_of(device, c)) for c in channels])
+        return self.gates.any_of([self.powered(device, c) for c in channels])
 
     def dimmable(self, device: Device) -> int:
         """Whether the lamp is lit by an entry of its list that dims touch."""
         ways = []
         for number, content, decides in self.entries(device):
-            if number >= 0 and not content.undimmed:
-                live = self.gates.any_of([self.live(feed_of(device, c)) for c in lit_colours(content)])
+            if number >= 0 and device.entries[number].kind == "show" and not content.undimmed:
+                live = self.gates.any_of([self.powered(device, c) for c in lit_colours(content)])
                 ways.append(self.gates.all_of((decides, live)))
         return self.gates.any_of(ways)
 
     def dims(self, device: Device, number: int) -> int:
-        """Whether this dim of the device sets its intensity: it is on and no lower one is."""
-        dim = device.dims[number]
-        lower = [-self.active(other.function) for other in device.dims if other.to < dim.to]
-        return self.gates.all_of((self.active(dim.function), *lower, self.dimmable(device)))
+        """Whether this dim of the device sets its intensity: it is the first of the lowest that are on."""
+        order = sorted(range(len(device.dims)), key=lambda n: (device.dims[n].to, n))
+        before = [-self.active(device.dims[n].function) for n in order[: order.index(number)]]
+        return self.gates.all_of((self.active(device.dims[number].function), *before, self.dimmable(device)))
 
     def effects(self) -> list[int]:
         """For each function, whether it decides a device whose feed is live, or dims one."""
@@ -315,7 +330,7 @@ class Encoding:
         ways = []
         for _number, content, decides in self.entries(device):
             for a, b in colours_together(content):
-                live = (self.live(feed_of(device, a)), self.live(feed_of(device, b)))
+                live = (self.powered(device, a), self.powered(device, b))
                 ways.append(self.gates.all_of((decides, *live, self._present(device, content))))
         return self.gates.any_of(ways)
 
@@ -335,11 +350,10 @@ class Encoding:
             present = self._present(d, content)
             for colour, timeline in content.channels:
                 if colour in lit_colours(content):
-                    way = self.gates.all_of((decides, present, self.live(feed_of(d, colour))))
+                    way = self.gates.all_of((decides, present, self.powered(d, colour)))
                     shown.setdefault((colour, timeline), []).append(way)
             if content.state is not None:
-                way = self.gates.all_of((decides, self.live(feed_of(d, content.state))))
-                shown.setdefault(content.state, []).append(way)
+                shown[content.state] = [self.in_state(device, content.state)]
         levels: dict[float, list[int]] = {}
         for number, dim in enumerate(d.dims):
             if dim.to < 1:

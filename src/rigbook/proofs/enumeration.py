@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from rigbook.proofs.brute import Bools, Table, lost_sets, state_count
-from rigbook.proofs.contents import colours_together, feed_of, lit_colours
+from rigbook.proofs.contents import colours_together, lit_colours
 from rigbook.proofs.evidence import Evidence, Goal, broken_by_rest, flat_index, lit_goals
 from rigbook.proofs.verdicts import Effort
 from rigbook.proofs.witness import ZONES, Key, constraint_labels, order_key
@@ -60,9 +60,9 @@ def effective(table: Table, function: int) -> Bools:
         for number, entry in enumerate(device.entries):
             if entry.function == function:
                 result |= (table.decided(index) == number) & _felt(table, index, number)
-        for dim in device.dims:
+        for number, dim in enumerate(device.dims):
             if dim.function == function:
-                result |= table.active(function) & (table.dim_levels(index) == dim.to) & table.dimmable(index)
+                result |= table.dimming(index) == number
     return result
 
 
@@ -77,7 +77,7 @@ def _felt(table: Table, device: int, number: int) -> Bools:
         channels = (*d.colours, *d.states) or ("",)
     result = np.zeros(len(table), dtype=bool)
     for channel in channels:
-        result |= table.live(feed_of(d, channel))
+        result |= table.powered(d, channel)
     return result
 
 
@@ -87,7 +87,7 @@ def two_colours(table: Table, device: int) -> Bools:
     result = np.zeros(len(table), dtype=bool)
     for _number, content, where in table.contents(device):
         for a, b in colours_together(content):
-            both = table.live(feed_of(d, a)) & table.live(feed_of(d, b))
+            both = table.powered(d, a) & table.powered(d, b)
             result |= where & both & table.commanded(d, content)
     return result
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from rigbook.proofs.brute import Table
-from rigbook.proofs.contents import colours_together, feed_of
+from rigbook.proofs.contents import colours_together
 from rigbook.proofs.reading import releasing, remembered
 from rigbook.proofs.verdicts import (
     DarkZone,
@@ -135,7 +135,7 @@ def _two_colours(program: Program, device: int, state: State, steps: tuple[str, 
     table = single(program, state)
     number = int(table.decided(device)[0])
     content = program.contents[d.rest if number < 0 else d.entries[number].content]
-    pairs = [p for p in colours_together(content) if all(table.live(feed_of(d, c))[0] for c in p)]
+    pairs = [p for p in colours_together(content) if all(table.powered(d, c)[0] for c in p)]
     function = "" if number < 0 else program.functions[d.entries[number].function].name
     return TwoColours(d.id, pairs[0], function, witness_of(program, *state, steps=steps))
 
