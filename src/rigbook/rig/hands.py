@@ -45,7 +45,21 @@ class Hands:
             self._switch(switch)
         for signal in self.build.switching.signals:
             self._signal(signal)
+        self._vehicle_wires()
         self._check_keys()
+
+    def _vehicle_wires(self) -> None:
+        """Wire signals of the vehicle that this build brings to a controller input."""
+        signals = {signal.id: signal for signal in self.vehicle.signals}
+        wired = [signal.id for signal in self.vehicle.signals if signal.source == "wire"]
+        for name, placed in self.build.switching.inputs.items():
+            where = placed.where if placed.where.line else self.build.switching.where_of("inputs")
+            if name not in signals:
+                self.report.unknown(where, "signal of the vehicle", name, wired)
+            elif name not in wired:
+                self.report.error(where, f"{name} does not come by wire and ends on no input", found=name)
+            else:
+                self._input(placed, name, None, where)
 
     def _switch(self, switch: Switch) -> None:
         uses: list[InputUse] = []
