@@ -9,8 +9,8 @@ from rigbook.documents.schema.build import Install
 from rigbook.documents.schema.parts import ElectricBase, Lamp, Lightbar
 from rigbook.documents.schema.vehicle import FactoryLamp, Vehicle
 from rigbook.rig.model import Device, Draw, Placement, Point
-from rigbook.rig.placing import Placing
 from rigbook.rig.places import as_point
+from rigbook.rig.placing import Placing
 from rigbook.rig.report import Report
 
 RELAY_KINDS = ("relay", "contactor")

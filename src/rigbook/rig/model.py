@@ -429,6 +429,9 @@ class Choices:
     fuses:   feed id, or LINK:start / LINK:end -> Chosen(float A)
     outputs: (device, channel) -> Chosen("control.3")
     routes:  segment id -> Chosen(tuple of route nodes)
+    lengths_m: segment id -> length with drops to the ends and service loops, metres
+    areas: segment id -> (areas passed, hottest ambient in degrees Celsius)
+    paths: segment id -> its path in `settled:` (filled when decided)
     bundles: segment id -> loaded conductors in the fullest run it passes
     grounds: device -> Chosen(stud id)
     nodes:   device -> Chosen(node id)
@@ -438,6 +441,9 @@ class Choices:
     fuses: Mapping[str, Chosen] = field(default_factory=dict)
     outputs: Mapping[tuple[str, str], Chosen] = field(default_factory=dict)
     routes: Mapping[str, Chosen] = field(default_factory=dict)
+    lengths_m: Mapping[str, float] = field(default_factory=dict)
+    areas: Mapping[str, tuple[tuple[str, ...], float]] = field(default_factory=dict)
+    paths: Mapping[str, str] = field(default_factory=dict)
     bundles: Mapping[str, int] = field(default_factory=dict)
     grounds: Mapping[str, Chosen] = field(default_factory=dict)
     nodes: Mapping[str, Chosen] = field(default_factory=dict)

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from rigbook.documents.schema.build import BuildDocument, Install
-from rigbook.documents.schema.parts import Controller, OutputBank as BankPart, OutputModule
+from rigbook.documents.schema.parts import Controller, OutputModule
+from rigbook.documents.schema.parts import OutputBank as BankPart
 from rigbook.rig.model import Device, Module, OutputBank
 from rigbook.rig.report import Report
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import networkx as nx
 
@@ -40,14 +41,14 @@ class RouteGraph:
         stops = [start, *through, end]
         nodes: list[str] = [start]
         runs: list[int] = []
-        for a, b in zip(stops, stops[1:], strict=False):
+        for a, b in pairwise(stops):
             if a == b:
                 continue
             leg = self._leg(a, b)
             if leg is None:
                 return None
             nodes.extend(leg[1:])
-            runs.extend(self.graph.edges[u, v]["run"] for u, v in zip(leg, leg[1:], strict=False))
+            runs.extend(self.graph.edges[u, v]["run"] for u, v in pairwise(leg))
         return Way(nodes=tuple(nodes), length_m=sum(self.lengths_m[run] for run in runs), runs=tuple(runs))
 
     def _leg(self, start: str, end: str) -> list[str] | None:

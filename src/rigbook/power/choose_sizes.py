@@ -1,0 +1,334 @@
+"""Choosing fuses and wire sizes: the smallest stock that meets ampacity, trade practice and the drop limit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from rigbook.documents.schema.base import Where
+from rigbook.power.choose_routes import Routed
+from rigbook.power.conductors import (
+    ambient_factor,
+    ampacity_a,
+    bundle_factor,
+    conductor_resistance_ohm_per_m,
+    practice_max_fuse_a,
+    temperature_factor,
+    voltage_drop_v,
+)
+from rigbook.quantities.gauge import Gauge, parse_gauge
+from rigbook.quantities.parse import QuantityError, parse_quantity
+from rigbook.rig.model import Chosen, Conductor, How
+from rigbook.rig.open_model import OpenFeed, OpenRig
+from rigbook.rig.report import Report
+from rigbook.rig.wiring import Plan, PlannedSegment
+
+FUSE_USE = 0.8
+"""A fuse carries at most this share of its rating all day [common practice, no source]."""
+LEAST_WIRE = Gauge("AWG", 18)
+"""Least single wire that is not a device's own lead [common practice, no source]."""
+DROP_SHARE = {"critical": 0.03, "ordinary": 0.10}
+_SLACK = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """A wire one may choose."""
+
+    gauge: Gauge
+    part_id: str | None
+    insulation_c: float
+    resistance_ohm_per_m: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Guard:
+    """What protects a conductor: a fuse, or the limit of an electronic output."""
+
+    id: str
+    rating_a: float
+    electronic: bool
+
+
+def stock_of(open_rig: OpenRig) -> tuple[Stock, ...]:
+    """The shop's wires, thinnest first."""
+    found = [
+        Stock(wire.gauge, wire.part, wire.insulation, open_rig.parts[wire.part].resistance_per_metre)
+        for wire in open_rig.shop.wires
+    ]
+    return tuple(sorted(found, key=lambda stock: stock.gauge.area_mm2))
+
+
+def allowed_a(*, gauge: Gauge, insulation_c: float, ambient_c: float, conductors: int) -> float:
+    """Amperes a wire may carry where it lies: table x bundle factor x ambient factor; 0 where no table has it."""
+    table_a = ampacity_a(gauge=gauge, insulation_c=insulation_c)
+    if table_a is None:
+        return 0.0
+    return (
+        table_a
+        * bundle_factor(conductors=conductors)
+        * ambient_factor(insulation_c=insulation_c, ambient_c=ambient_c)
+    )  # fmt: skip
+
+
+def metre_resistance_ohm(*, stock: Stock, ambient_c: float) -> float:
+    """Ohm per metre at the hottest ambient of its way, from the part's own figure where it states one."""
+    if stock.resistance_ohm_per_m is not None:
+        return stock.resistance_ohm_per_m * temperature_factor(temperature_c=ambient_c)
+    return conductor_resistance_ohm_per_m(gauge=stock.gauge, temperature_c=ambient_c)
+
+
+def stock_ratings_a(open_rig: OpenRig, form: str | None) -> list[float]:
+    """Fuse ratings in stock, of one form or of all, smallest first."""
+    ratings = {rating for fuse in open_rig.shop.fuses if form in (None, fuse.form) for rating in fuse.ratings}
+    return sorted(ratings)
+
+
+@dataclass(slots=True)
+class Sizes:
+    """Sizes of one vehicle while they are chosen."""
+
+    open: OpenRig
+    plan: Plan
+    routed: Mapping[str, Routed]
+    bundles: Mapping[str, int]
+    report: Report
+    stock: tuple[Stock, ...] = ()
+    fuses: dict[str, Chosen] = field(default_factory=dict)
+    fixed: dict[str, tuple[Stock, How, str]] = field(default_factory=dict)  # set, settled, own leads
+    index: dict[str, int] = field(default_factory=dict)  # automatic ones: index in the stock
+    why: dict[str, str] = field(default_factory=dict)
+
+    # --- what is fixed ----------------------------------------------------------------------------
+
+    def fix(self) -> None:
+        """Wires a person set, wires settled earlier, and devices' own leads."""
+        for segment in self.plan.segments.values():
+            if segment.lead is not None:
+                lead = segment.lead
+                self.fixed[segment.id] = (self._wire_of(lead.gauge), "lead", f"own lead {lead.name}, {lead.gauge}")
+            elif segment.set_wire is not None:
+                self.fixed[segment.id] = (self._wire_of(segment.set_wire), "set", "set in the build")
+            elif segment.settles in self.open.settled:
+                self._fix_settled(segment)
+
+    def _fix_settled(self, segment: PlannedSegment) -> None:
+        value = self.open.settled[segment.settles]
+        try:
+            gauge = parse_gauge(value)
+        except QuantityError as error:
+            self.report.error(self.open.settled_at[segment.settles], f"{segment.settles}: {error}", found=value)
+            return
+        self.fixed[segment.id] = (self._wire_of(gauge), "settled", "settled earlier")
+
+    def _wire_of(self, gauge: Gauge) -> Stock:
+        """The stock wire of a gauge, else one of the catalogue; else the lowest insulation class we stock."""
+        for stock in self.stock:
+            if stock.gauge == gauge:
+                return stock
+        for part in self.open.parts.values():
+            if part.kind == "wire" and part.gauge == gauge:
+                return Stock(gauge, part.id, part.insulation, part.resistance_per_metre)
+        lowest = min((stock.insulation_c for stock in self.stock), default=60.0)
+        return Stock(gauge, None, lowest, None)
+
+    # --- fuses --------------------------------------------------------------------------------------
+
+    def choose_fuses(self) -> None:
+        """Fuses of feeds and of both ends of links."""
+        for feed in self.open.feeds.values():
+            self._fuse(
+                feed.id, f"feeds.{feed.id}.fuse", feed.fuse_a, self.plan.feed_load_a[feed.id], feed.form, feed.where,
+                limit_a=self._position_limit(feed),
+            )  # fmt: skip
+        for link in self.open.links.values():
+            for end, set_a in (("start", link.start_fuse_a), ("end", link.end_fuse_a)):
+                self._fuse(
+                    f"{link.id}:{end}", f"links.{link.id}.fuse.{end}", set_a, link.load_a, None, link.where, None
+                )  # fmt: skip
+
+    def _position_limit(self, feed: OpenFeed) -> float | None:
+        part = self.open.parts.get(self.open.devices[feed.block_id].part_id or "") if feed.block_id else None
+        limit: float | None = getattr(part, "position_limit", None)
+        return limit
+
+    def _fuse(
+        self, key: str, path: str, set_a: float | None, load_a: float, form: str | None, where: Where,
+        limit_a: float | None,
+    ) -> None:  # fmt: skip
+        needed_a = load_a / FUSE_USE
+        if set_a is not None:
+            self.fuses[key] = Chosen(set_a, "set", f"set in the build; the load is {load_a:.4g} A")
+            return
+        if path in self.open.settled:
+            value = self.open.settled[path]
+            try:
+                self.fuses[key] = Chosen(parse_quantity(value, "current"), "settled", "settled earlier")
+            except QuantityError as error:
+                self.report.error(self.open.settled_at[path], f"{path}: {error}", found=value)
+            else:
+                if self.fuses[key].value < needed_a - _SLACK:
+                    says = f"the settled fuse {value} of {key} is below load/0.8, {needed_a:.4g} A"
+                    self.report.note("settled-misfit", path, says, self.open.settled_at[path], "caution")
+            return
+        most_a = self._most_a(key)
+        for rating in stock_ratings_a(self.open, form):
+            if rating < needed_a - _SLACK:
+                continue
+            if limit_a is not None and rating > limit_a + _SLACK:
+                self.report.error(
+                    where, f"{key} needs a fuse of {rating:g} A, its position holds at most {limit_a:g} A", found=key
+                )
+                return
+            if rating > most_a + _SLACK:
+                self.report.error(
+                    where, f"{key} carries up to {load_a:.4g} A and needs a fuse of {rating:g} A; "
+                    f"the wire set for it allows {most_a:.4g} A: set a thicker wire or leave it auto", found=key,
+                )  # fmt: skip
+                return
+            self.fuses[key] = Chosen(
+                rating, "auto", f"smallest in stock of at least {load_a:.4g} A / 0.8 = {needed_a:.4g} A"
+            )
+            return
+        kind = f"{form} fuse" if form else "fuse"
+        self.report.error(
+            where, f"{key} carries up to {load_a:.4g} A: no {kind} in stock is rated {needed_a:.4g} A or more", found=key
+        )
+
+    def _most_a(self, key: str) -> float:
+        """The largest fuse the wires a person set behind it allow."""
+        most = float("inf")
+        for segment in self.plan.segments.values():
+            fixed = self.fixed.get(segment.id)
+            if key in segment.guards and fixed is not None and fixed[1] == "set" and segment.id in self.routed:
+                most = min(most, self._carries_a(segment, fixed[0]), practice_max_fuse_a(gauge=fixed[0].gauge) or 0.0)
+        return most
+
+    # --- wires ------------------------------------------------------------------------------------
+
+    def _carries_a(self, segment: PlannedSegment, stock: Stock) -> float:
+        return allowed_a(
+            gauge=stock.gauge, insulation_c=stock.insulation_c, ambient_c=self.routed[segment.id].hottest_c,
+            conductors=self.bundles[segment.id],
+        )  # fmt: skip
+
+    def guards_of(self, segment: PlannedSegment) -> list[Guard]:
+        """Fuses and output limits that stand before a conductor."""
+        found = []
+        for name in segment.guards:
+            circuit = self.plan.circuits.get(name)
+            if circuit is not None and circuit.kind == "output":
+                found.append(Guard(name, circuit.limit_a or 0.0, True))
+            elif name in self.fuses:
+                found.append(Guard(name, float(self.fuses[name].value), False))
+        return found
+
+    def misfit(self, segment: PlannedSegment, stock: Stock) -> str:
+        """Why a wire will not do, drop aside; empty where it will."""
+        if stock.gauge.area_mm2 < LEAST_WIRE.area_mm2 * (1 - _SLACK):
+            return f"{LEAST_WIRE} is the least single wire"
+        carries = self._carries_a(segment, stock)
+        if carries < segment.nameplate_a - _SLACK:
+            return f"it may carry {carries:.4g} A, the load is {segment.nameplate_a:.4g} A"
+        most = practice_max_fuse_a(gauge=stock.gauge) or 0.0
+        for guard in self.guards_of(segment):
+            if guard.rating_a > most + _SLACK:
+                what = "output" if guard.electronic else "fuse"
+                return f"practice puts at most {most:g} A on it, {what} {guard.id} gives {guard.rating_a:g} A"
+            if not guard.electronic and guard.rating_a > carries + _SLACK:
+                return f"it may carry {carries:.4g} A, the fuse {guard.id} is {guard.rating_a:g} A"
+        return ""
+
+    def gauge_of(self, name: str) -> Stock:
+        """The wire of a conductor as things stand."""
+        return self.fixed[name][0] if name in self.fixed else self.stock[self.index[name]]
+
+    def choose_least(self) -> None:
+        """For each open conductor the thinnest stock wire that carries and is protected; drop comes after."""
+        for segment in self.plan.segments.values():
+            if segment.id in self.fixed or segment.id not in self.routed:
+                continue
+            tried = ""
+            for index, stock in enumerate(self.stock):
+                tried = self.misfit(segment, stock)
+                if not tried:
+                    self.index[segment.id] = index
+                    self.why[segment.id] = self.told(segment, index)
+                    break
+            else:
+                self._none_fits(segment, tried)
+
+    def told(self, segment: PlannedSegment, index: int) -> str:
+        """Why a size was taken: what it carries, what protects it, and why the next thinner will not do."""
+        told = f"thinnest stock wire that carries {segment.nameplate_a:.4g} A"
+        guards = ", ".join(f"{guard.rating_a:g} A of {guard.id}" for guard in self.guards_of(segment))
+        if guards:
+            told += f" behind {guards}"
+        if index:
+            below = self.stock[index - 1]
+            told += f"; {below.gauge}: {self.misfit(segment, below)}"
+        return told
+
+    def _none_fits(self, segment: PlannedSegment, tried: str) -> None:
+        says = f"no stock wire does for {segment.subject}, {segment.start.point} to {segment.end.point}"
+        if self.stock:
+            says += f": the thickest is {self.stock[-1].gauge}, and {tried}"
+        self.report.error(segment.where, says, found=segment.subject, expected="a wire in stock that does")
+
+    def match_returns(self) -> None:
+        """A return is no thinner than the feed conductors it belongs to."""
+        for segment in self.plan.segments.values():
+            if segment.id in self.index:
+                self.lift_to_equal(segment)
+
+    def lift_to_equal(self, segment: PlannedSegment) -> None:
+        """Raise a return to the size of its thickest feed conductor, where it is thinner."""
+        for name in segment.equal_to:
+            wanted = self.gauge_of(name)
+            while (
+                self.stock[self.index[segment.id]].gauge.area_mm2 < wanted.gauge.area_mm2 * (1 - _SLACK)
+                and self.index[segment.id] + 1 < len(self.stock)
+            ):  # fmt: skip
+                self.index[segment.id] += 1
+                self.why[segment.id] = f"a return is as large as its feed, {name}"
+
+    # --- results ------------------------------------------------------------------------------------
+
+    def wires(self) -> dict[str, Conductor]:
+        """A conductor for each segment."""
+        made = {}
+        for name in self.plan.segments:
+            if name in self.fixed:
+                stock, how, why = self.fixed[name]
+            elif name in self.index:
+                stock, how, why = self.stock[self.index[name]], "auto", self.why[name]
+            else:
+                continue
+            made[name] = Conductor(
+                stock.gauge, None if how == "lead" else stock.part_id, stock.insulation_c, how, why,
+                stock.resistance_ohm_per_m,
+            )  # fmt: skip
+        return made
+
+    def check_settled(self) -> None:
+        """A settled wire that no longer does is kept, and told."""
+        for segment in self.plan.segments.values():
+            fixed = self.fixed.get(segment.id)
+            if fixed is None or fixed[1] != "settled" or segment.id not in self.routed:
+                continue
+            misfit = self.misfit(segment, fixed[0])
+            if misfit:
+                says = f"the settled wire {fixed[0].gauge} from {segment.start.point} to {segment.end.point}: {misfit}"
+                where = self.open.settled_at[segment.settles]
+                self.report.note("settled-misfit", segment.settles, says, where, "caution")
+
+
+def drop_v(*, sizes: Sizes, name: str) -> float:
+    """Volts along one conductor at its name-plate current and the hottest ambient of its way."""
+    routed = sizes.routed[name]
+    return voltage_drop_v(
+        current_a=sizes.plan.segments[name].nameplate_a,
+        length_m=routed.length_m,
+        resistance_ohm_per_m=metre_resistance_ohm(stock=sizes.gauge_of(name), ambient_c=routed.hottest_c),
+    )
+
