@@ -73,7 +73,9 @@ def assess(loaded: Loaded) -> Assessment:
 
 def _decide(loaded: Loaded) -> tuple[Rig | None, tuple[DocumentError, ...]]:
     """Choose what was left open, then decide."""
-    from rigbook.rig import choose, decide, open_rig
+    from rigbook.power.choose import choose
+    from rigbook.rig.decide import decide
+    from rigbook.rig.open import open_rig
     from rigbook.rig.report import Problems
 
     opened = open_rig(loaded)
@@ -82,10 +84,7 @@ def _decide(loaded: Loaded) -> tuple[Rig | None, tuple[DocumentError, ...]]:
     choices = choose(opened)
     if isinstance(choices, Problems):
         return None, choices.errors
-    decided = decide(opened, choices)
-    if isinstance(decided, Problems):
-        return None, decided.errors
-    return decided, ()
+    return decide(opened, choices), ()
 
 
 def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequence[Finding]) -> Assessment:

@@ -87,8 +87,8 @@ def _walk(path: str, node: object, found: dict[str, str]) -> None:
         for key, value in node.items():
             _walk(f"{path}.{key}", value, found)
     elif isinstance(node, list):
-        names = [_name_of(item) for item in node]
-        if node and all(n is not None for n in names):
+        names = [name for item in node if (name := _name_of(item)) is not None]
+        if node and len(names) == len(node):
             for name, item in zip(names, node, strict=True):
                 _walk(f"{path}[{name}]", item, found)
         elif node:

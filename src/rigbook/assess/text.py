@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
-from typing import cast
 
 from rigbook.assess.assessment import Assessment
 from rigbook.assess.explain import Explanation
 from rigbook.documents.errors import DocumentError
-from rigbook.quantities.show import UnitSystem, format_in, format_money, format_number, format_quantity
+from rigbook.quantities.show import format_in, format_money, format_number, format_quantity
 from rigbook.quantities.working import working_lines
 from rigbook.rules.findings import Finding
 
@@ -81,7 +80,7 @@ def figure_lines(assessment: Assessment) -> list[str]:
 
 
 def _key_figures(assessment: Assessment) -> Iterator[tuple[str, str, str]]:
-    units = cast(UnitSystem, assessment.worked.shop.units)
+    units = assessment.worked.shop.units
     verdicts = assessment.verdicts
     if verdicts is not None and verdicts.reachable_states is not None:
         yield "reachable states", str(verdicts.reachable_states), "switching.reachable_states"

@@ -41,7 +41,7 @@ def command(folder: Path, port: int, host: str) -> None:
         click.echo("Others in your network can reach this address: there is no password.", err=True)
     shown = f"[{host}]" if ":" in host else host
     click.echo(f"Rigbook serves {root} on http://{shown}:{port}/ ; Ctrl-C ends it.", err=True)
-    uvicorn.run(create_app(root, host=host, port=port), host=host, port=port, log_level="warning")
+    uvicorn.run(create_app(root, hosts=() if host in LOOPBACK else (host,)), host=host, port=port, log_level="warning")
 
 
 def _free(host: str, port: int) -> None:

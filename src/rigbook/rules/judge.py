@@ -53,6 +53,13 @@ def read_limit(text: str, measure: Measure) -> tuple[float | None, str | None]:
         ) from wrong
 
 
+def limit_text(row: RuleRow) -> str:
+    """The limit as written; the schema lets a row have one of the two."""
+    text = row.limit.at_most if row.limit.at_most is not None else row.limit.at_least
+    assert text is not None
+    return text
+
+
 def check_packs(packs: Sequence[Pack], measures: Mapping[str, Measure]) -> tuple[CompileProblem, ...]:
     """Errors of the packs: rows that name no measure, no readable limit, no declared fact, no known blank."""
     return tuple(problem for pack in packs for row in pack.rows for problem in _check_row(pack, row, measures))
@@ -71,22 +78,23 @@ def _check_row(pack: Pack, row: RuleRow, measures: Mapping[str, Measure]) -> Ite
         return
     if row.per != measure.per:
         yield problem("per", f"{row.measure} is measured per {measure.per}", row.per, measure.per)
-    if (row.limit.at_most is None) == (row.limit.at_least is None):
-        yield problem("limit", "a limit is either `at_most` or `at_least`", "", "one of the two")
-    else:
-        text = row.limit.at_most if row.limit.at_most is not None else row.limit.at_least
-        assert text is not None
-        try:
-            read_limit(text, measure)
-        except QuantityError as wrong:
-            yield problem("limit", wrong.says, wrong.found, wrong.expected, wrong.nearest)
+    try:
+        read_limit(limit_text(row), measure)
+    except QuantityError as wrong:
+        yield problem("limit", wrong.says, wrong.found, wrong.expected, wrong.nearest)
     if row.when is not None:
         try:
             read_when(row.when.text, measure.facts)
         except LanguageError as wrong:
             where = place_of(row.when, wrong.position)
             yield CompileProblem(
-                where.file or pack.file, where.line, where.column, wrong.says, wrong.found, wrong.expected, wrong.nearest
+                where.file or pack.file,
+                where.line,
+                where.column,
+                wrong.says,
+                wrong.found,
+                wrong.expected,
+                wrong.nearest,
             )
     for key, sentence in (("says", row.says), ("remedy", row.remedy)):
         yield from (problem(key, *wrong) for wrong in _wrong_blanks(sentence, measure))
@@ -138,9 +146,7 @@ def _crashed(pack: Pack, row: RuleRow, fault: Exception) -> Finding:
 def _judge_row(row: RuleRow, measure: Measure, readings: Sequence[Reading], units: str) -> Iterator[Finding]:
     condition = read_when(row.when.text, measure.facts) if isinstance(row.when, Placed) else None
     how: Literal["at_most", "at_least"] = "at_most" if row.limit.at_most is not None else "at_least"
-    text = row.limit.at_most if row.limit.at_most is not None else row.limit.at_least
-    assert text is not None
-    figure, own = read_limit(text, measure)
+    figure, own = read_limit(limit_text(row), measure)
     for reading in readings:
         if condition is not None and not holds(condition, reading.facts):
             continue

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from types import MappingProxyType
+from typing import Any
 
 from rigbook.power import conductors
 from rigbook.rig.model import Circuit, Rig, Segment
@@ -14,39 +15,48 @@ SENSOR_REACH_M = 0.15
 """A stud this near to the post of a sensed battery is taken for the post itself [common practice, no source]."""
 
 
+def worst_of(figure: Any, key: str) -> tuple[float, str, str]:
+    """Worst value of a figure over every state, its key and how to speak of it; the name-plate sum where the exact
+    maximum is not worked out, which is never less."""
+    value = getattr(figure, key)
+    if value is None:
+        return float(figure.nameplate_a), "nameplate_a", "by the name-plate sum"
+    return float(value), key, "at worst"
+
+
 # --- voltage drop -----------------------------------------------------------------------------------
 
 
 def drop_share(results: Results) -> Iterator[Reading]:
     """Voltage lost from source to the governing device and back, as a share of the voltage drops are counted from.
 
-    Unit: share. Formula: drop_v / drop_from. Source: Ohm's law over the segments of the circuit (see its figure).
+    Unit: share. Formula: drop from the battery to the device and back / drop_from. Source: Ohm's law over the segments
+    (see the figure).
     """
     if results.power is None:
         return
     rig = results.rig
     for figure in results.power.circuits:
-        if figure.drop_fraction is None:
+        if figure.source_drop_fraction is None:
             continue
         circuit = rig.circuits[figure.id]
         feed = rig.feeds.get(circuit.feed_id or "")
-        device = max(figure.devices, key=lambda d: d.drop_v or 0.0, default=None)
         yield Reading(
             subject=figure.id,
-            value=figure.drop_fraction,
+            value=figure.source_drop_fraction,
             file=circuit.file,
             line=circuit.line,
-            words={"device": device.id if device else figure.id},
+            words={"device": figure.governing or figure.id},
             facts={"drop": feed.drop if feed else "ordinary"},
             witness=figure.witness,
-            figure=f"power.circuits[{figure.id}].drop_fraction",
+            figure=f"power.circuits[{figure.id}].source_drop_fraction",
         )
 
 
 def device_voltage(results: Results) -> Iterator[Reading]:
-    """Voltage at a device in the worst state of its circuit, against the window in which the part works.
+    """Voltage at a device with everything on its circuit drawing, against the window in which the part works.
 
-    Unit: V. Formula: source voltage less the drop to the device and back. Source: as for the drop.
+    Unit: V. Formula: voltage drops are counted from, less the drop to the device and back. Source: as for the drop.
     """
     if results.power is None:
         return
@@ -63,7 +73,6 @@ def device_voltage(results: Results) -> Iterator[Reading]:
                 file=device.file,
                 line=device.line,
                 limits={"works_from": window[0]},
-                words={"state": "its worst state"},
                 witness=figure.witness,
                 figure=f"power.circuits[{figure.id}].devices[{at.id}].device_v",
             )
@@ -132,7 +141,7 @@ def _practice(segment: Segment) -> float:
 
 
 def load_share_of_fuse(results: Results) -> Iterator[Reading]:
-    """Worst RMS current of a fused circuit or feed as a share of its fuse's rating.
+    """Worst RMS current of a fused circuit or feed (name-plate sum until it is known) as a share of its fuse's rating.
 
     Unit: share. Formula: worst_rms_a / fuse_a. Source: the figures named.
     """
@@ -144,16 +153,17 @@ def load_share_of_fuse(results: Results) -> Iterator[Reading]:
             if kind == "feeds" and figure.id in rig.circuits:
                 continue  # the same fuse, judged as a circuit
             place = rig.circuits.get(figure.id) or rig.feeds.get(figure.id)
-            if place is None or figure.fuse_a is None or figure.worst_rms_a is None:
+            if place is None or figure.fuse_a is None:
                 continue
+            load_a, key, basis = worst_of(figure, "worst_rms_a")
             yield Reading(
                 subject=figure.id,
-                value=figure.worst_rms_a / figure.fuse_a,
+                value=load_a / figure.fuse_a,
                 file=place.file,
                 line=place.line,
-                words={"fuse": f"{figure.fuse_a:g} A"},
-                witness=getattr(figure, "witness", None),
-                figure=f"power.{kind}[{figure.id}].worst_rms_a",
+                words={"fuse": f"{figure.fuse_a:g} A", "basis": basis},
+                witness=figure.witness,
+                figure=f"power.{kind}[{figure.id}].{key}",
             )
 
 
@@ -210,18 +220,19 @@ def worst_current(results: Results) -> Iterator[Reading]:
     if results.power is None:
         return
     for figure in results.power.circuits:
-        if figure.worst_rms_a is None or figure.ampacity_a is None:
+        if figure.ampacity_a is None:
             continue
+        load_a, key, basis = worst_of(figure, "worst_rms_a")
         circuit = results.rig.circuits[figure.id]
         yield Reading(
             subject=figure.id,
-            value=figure.worst_rms_a,
+            value=load_a,
             file=circuit.file,
             line=circuit.line,
             limits={"ampacity": figure.ampacity_a},
-            words={"wire": str(figure.conductor)},
+            words={"wire": str(figure.conductor), "basis": basis},
             witness=figure.witness,
-            figure=f"power.circuits[{figure.id}].worst_rms_a",
+            figure=f"power.circuits[{figure.id}].{key}",
         )
 
 
@@ -234,17 +245,18 @@ def feed_current(results: Results) -> Iterator[Reading]:
         return
     for figure in results.power.feeds:
         feed = results.rig.feeds[figure.id]
-        if feed.segment is None or figure.worst_rms_a is None or figure.ampacity_a is None:
+        if feed.segment is None or figure.ampacity_a is None:
             continue
+        load_a, key, basis = worst_of(figure, "worst_rms_a")
         yield Reading(
             subject=figure.id,
-            value=figure.worst_rms_a,
+            value=load_a,
             file=feed.file,
             line=feed.line,
             limits={"ampacity": figure.ampacity_a},
-            words={"wire": str(figure.conductor)},
-            witness=getattr(figure, "witness", None),
-            figure=f"power.feeds[{figure.id}].worst_rms_a",
+            words={"wire": str(figure.conductor), "basis": basis},
+            witness=figure.witness,
+            figure=f"power.feeds[{figure.id}].{key}",
         )
 
 
@@ -282,39 +294,44 @@ def output_current(results: Results) -> Iterator[Reading]:
         return
     for figure in results.power.circuits:
         circuit = results.rig.circuits[figure.id]
-        if circuit.limit_a is None or figure.worst_peak_a is None:
+        if circuit.limit_a is None:
             continue
+        load_a, key, basis = worst_of(figure, "worst_peak_a")
         yield Reading(
             subject=figure.id,
-            value=figure.worst_peak_a,
+            value=load_a,
             file=circuit.file,
             line=circuit.line,
             limits={"rating": circuit.limit_a},
+            words={"basis": basis},
             witness=figure.witness,
-            figure=f"power.circuits[{figure.id}].worst_peak_a",
+            figure=f"power.circuits[{figure.id}].{key}",
         )
 
 
 def bank_current(results: Results) -> Iterator[Reading]:
-    """Greatest average current asked of a bank of outputs over every state.
+    """What is asked of a bank of outputs: worst averages of its outputs added up, or their name-plate sums.
 
-    Unit: A. Limit `rating`: the bank's limit as entered. Source: the figures of the module.
+    Unit: A. A sum of maxima, which need not fall together: never less than the bank's own worst. Limit `rating`: the
+    bank's limit as entered.
     """
     if results.power is None:
         return
-    for figure in results.power.modules:
-        module = results.rig.modules[figure.id]
-        if figure.worst_average_a is None or figure.limit_a is None:
-            continue
-        yield Reading(
-            subject=figure.id,
-            value=figure.worst_average_a,
-            file=module.file,
-            line=module.line,
-            limits={"rating": figure.limit_a},
-            witness=getattr(figure, "witness", None),
-            figure=f"power.modules[{figure.id}].worst_average_a",
-        )
+    figures = {c.id: c for c in results.power.circuits}
+    for module in results.rig.modules.values():
+        for bank in module.banks:
+            own = [c for c in results.rig.circuits.values() if c.module_id == module.id and c.bank == bank.id]
+            if bank.limit_a is None or not own:
+                continue
+            loads = [worst_of(figures[c.id], "worst_average_a") for c in own]
+            yield Reading(
+                subject=f"{module.id}.{bank.id}",
+                value=math.fsum(load_a for load_a, _, _ in loads),
+                file=module.file,
+                line=module.line,
+                limits={"rating": bank.limit_a},
+                words={"basis": loads[0][2]},
+            )
 
 
 def outputs_free_share(results: Results) -> Iterator[Reading]:
@@ -366,16 +383,18 @@ def block_current(results: Results) -> Iterator[Reading]:
         device = results.rig.devices[block]
         for feed in results.rig.feeds.values():
             figure = figures.get(feed.id)
-            if feed.to != block or figure is None or figure.worst_rms_a is None:
+            if feed.to != block or figure is None:
                 continue
+            load_a, key, basis = worst_of(figure, "worst_rms_a")
             yield Reading(
                 subject=block,
-                value=figure.worst_rms_a,
+                value=load_a,
                 file=device.file,
                 line=device.line,
                 limits={"rating": limit},
-                witness=getattr(figure, "witness", None),
-                figure=f"power.feeds[{feed.id}].worst_rms_a",
+                words={"basis": basis},
+                witness=figure.witness,
+                figure=f"power.feeds[{feed.id}].{key}",
             )
 
 
@@ -423,9 +442,7 @@ def return_on_sensor(results: Results) -> Iterator[Reading]:
         near = None
         for bank in sensed:
             assert bank.at is not None
-            apart = math.dist(
-                (stud.at.x_m, stud.at.y_m, stud.at.z_m), (bank.at.x_m, bank.at.y_m, bank.at.z_m)
-            )
+            apart = math.dist((stud.at.x_m, stud.at.y_m, stud.at.z_m), (bank.at.x_m, bank.at.y_m, bank.at.z_m))
             if apart <= SENSOR_REACH_M and (near is None or apart < near[1]):
                 near = (bank.id, apart)
         yield Reading(
@@ -450,9 +467,7 @@ MEASURES: tuple[Measure, ...] = (
         words=("device",),
         facts=MappingProxyType({"drop": ("critical", "ordinary")}),
     ),
-    Measure(
-        name="device_voltage", per="device", unit="V", take=device_voltage, limits=("works_from",), words=("state",)
-    ),
+    Measure(name="device_voltage", per="device", unit="V", take=device_voltage, limits=("works_from",)),
     Measure(
         name="fuse_rating",
         per="circuit",
@@ -461,21 +476,21 @@ MEASURES: tuple[Measure, ...] = (
         limits=("practice", "regulation"),
         words=("wire", "segment"),
     ),
-    Measure(name="load_share_of_fuse", per="circuit", unit="share", take=load_share_of_fuse, words=("fuse",)),
+    Measure(name="load_share_of_fuse", per="circuit", unit="share", take=load_share_of_fuse, words=("fuse", "basis")),
     Measure(name="unprotected", per="device", unit="count", take=unprotected, words=("terminal",)),
+    Measure(name="link_end_fuse", per="feed", unit="A", take=link_end_fuse, limits=("practice",), words=("wire",)),
     Measure(
-        name="link_end_fuse", per="feed", unit="A", take=link_end_fuse, limits=("practice",), words=("wire",)
+        name="worst_current", per="circuit", unit="A", take=worst_current, limits=("ampacity",), words=("wire", "basis")
     ),
     Measure(
-        name="worst_current", per="circuit", unit="A", take=worst_current, limits=("ampacity",), words=("wire",)
+        name="feed_current", per="feed", unit="A", take=feed_current, limits=("ampacity",), words=("wire", "basis")
     ),
-    Measure(name="feed_current", per="feed", unit="A", take=feed_current, limits=("ampacity",), words=("wire",)),
     Measure(name="conductor_area", per="circuit", unit="mm2", take=conductor_area, words=("wire", "segment")),
-    Measure(name="output_current", per="circuit", unit="A", take=output_current, limits=("rating",)),
-    Measure(name="bank_current", per="module", unit="A", take=bank_current, limits=("rating",)),
+    Measure(name="output_current", per="circuit", unit="A", take=output_current, limits=("rating",), words=("basis",)),
+    Measure(name="bank_current", per="module", unit="A", take=bank_current, limits=("rating",), words=("basis",)),
     Measure(name="outputs_free_share", per="module", unit="share", take=outputs_free_share),
     Measure(name="block_free_share", per="module", unit="share", take=block_free_share),
-    Measure(name="block_current", per="module", unit="A", take=block_current, limits=("rating",)),
+    Measure(name="block_current", per="module", unit="A", take=block_current, limits=("rating",), words=("basis",)),
     Measure(
         name="supply_margin",
         per="mode",

@@ -1,0 +1,61 @@
+"""Files are written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from rigbook.desk import files
+from rigbook.desk.files import CannotWrite, write_whole
+
+
+def test_writes_new_and_replaces_old(tmp_path: Path) -> None:
+    target = tmp_path / "a.csv"
+    write_whole(target, b"one")
+    write_whole(target, b"two")
+    assert target.read_bytes() == b"two"
+    assert [p.name for p in tmp_path.iterdir()] == ["a.csv"]
+
+
+def test_keeps_the_mode_of_the_old_file(tmp_path: Path) -> None:
+    target = tmp_path / "a.csv"
+    target.write_bytes(b"one")
+    target.chmod(0o640)
+    write_whole(target, b"two")
+    assert target.stat().st_mode & 0o777 == 0o640
+
+
+@pytest.mark.parametrize("where", ["missing/a.csv", "."])
+def test_says_why_it_cannot(tmp_path: Path, where: str) -> None:
+    with pytest.raises(CannotWrite, match=r"there is no folder|is a folder"):
+        write_whole(tmp_path / where, b"x")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_failure_half_way_leaves_the_old_file_and_nothing_beside(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    target = tmp_path / "a.csv"
+    target.write_bytes(b"old")
+
+    def full(handle: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(CannotWrite, match="No space left"):
+        write_whole(target, b"new")
+    assert target.read_bytes() == b"old"
+    assert [p.name for p in tmp_path.iterdir()] == ["a.csv"]
+
+
+def test_new_files_take_the_process_mask(tmp_path: Path) -> None:
+    before = os.umask(0o027)
+    try:
+        write_whole(tmp_path / "a", b"x")
+        assert os.umask(0o027) == 0o027, "reading the mask must not change it"
+    finally:
+        os.umask(before)
+    assert (tmp_path / "a").stat().st_mode & 0o777 == 0o640
+    assert files.write_whole is write_whole
