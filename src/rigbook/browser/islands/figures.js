@@ -1,0 +1,80 @@
+// Live figures: amperes whole and by feed, lit zones by colour letter, and what is lit, in words.
+import { h } from "preact";
+import htm from "htm";
+import { isSteady, meanIntensity } from "./timelines.js";
+
+const html = htm.bind(h);
+const ZONES = ["front", "right", "rear", "left"];
+
+/** @param {number} amperes */
+const shown = (amperes) => amperes.toFixed(amperes < 9.995 ? 2 : 1);
+
+/** @param {{colour: string, letters: Record<string, string>}} props */
+function Chip({ colour, letters }) {
+  return html`<b class=${"chip chip-" + colour} title=${colour}>${letters[colour] ?? "?"}</b>`;
+}
+
+/** @param {any[]} devices @param {any} outcome */
+function zonesLit(devices, outcome) {
+  /** @type {Record<string, Set<string>>} */
+  const found = Object.fromEntries(ZONES.map((z) => [z, new Set()]));
+  outcome.lit.forEach((/** @type {any} */ lit, /** @type {number} */ device) => {
+    for (const [colour] of lit) for (const zone of outcome.zones[device]) found[zone]?.add(colour);
+  });
+  return found;
+}
+
+/** Lamps that share a row and show the same are one line. @param {any[]} devices @param {any} outcome */
+function litLines(devices, outcome) {
+  const lines = new Map();
+  devices.forEach((device, i) => {
+    for (const [colour, timeline] of outcome.lit[i]) {
+      const how = isSteady(timeline) ? "steady-burning" : "flashing";
+      const row = device.id.split(".")[0];
+      const key = `${row} ${colour} ${how}`;
+      const line = lines.get(key) ?? { row, colour, how, count: 0, mean: 0 };
+      line.count += 1;
+      line.mean += meanIntensity(timeline);
+      lines.set(key, line);
+    }
+  });
+  return [...lines.values()];
+}
+
+/** @param {{devices: any[], layout: any, outcome: any, whole: number, feeds: Map<string, number>, supply: string}} props */
+export function Figures({ devices, layout, outcome, whole, feeds, supply }) {
+  const zones = zonesLit(devices, outcome);
+  const lines = litLines(devices, outcome);
+  const driven = devices.map((d, i) => [d, outcome.driven[i], i]).filter(([, state]) => state !== null);
+  return html`<h2>In this state</h2>
+    <div class="figure-grid">
+      <div class="figure-card">
+        <h3>Equipment, average current</h3>
+        <p class="big-number" aria-live="polite"><span id="whole-amperes">${shown(whole)}</span> <small>A</small></p>
+        ${supply && html`<p class="quiet">${supply}</p>`}
+        <table>
+          <thead><tr><th scope="col">Feed</th><th scope="col" class="n">now A</th><th scope="col" class="n">fuse A</th></tr></thead>
+          <tbody>
+            ${layout.feeds.map((/** @type {any} */ f) => html`<tr key=${f.id} data-feed=${f.id}><td>${f.id}</td><td class="n">${shown(feeds.get(f.id) ?? 0)}</td><td class="n">${f.fuse_a ?? "–"}</td></tr>`)}
+          </tbody>
+        </table>
+        <p class="quiet">Currents as entered, averaged over the flash, without inrush. A feed counts what hangs below it.</p>
+      </div>
+      <div class="figure-card">
+        <h3>Colours each zone sees</h3>
+        <ul class="zones">
+          ${ZONES.map((z) => html`<li key=${z} data-zone=${z}><b>${z}</b>${zones[z].size ? [...zones[z]].map((c) => html`<${Chip} key=${c} colour=${c} letters=${layout.letters} /> `) : html`<span class="quiet">dark</span>`}</li>`)}
+        </ul>
+      </div>
+      <div class="figure-card">
+        <h3>What is on</h3>
+        ${lines.length + driven.length === 0 && html`<p class="quiet">Nothing.</p>`}
+        <table>
+          <tbody>
+            ${lines.map((l) => html`<tr key=${l.row + l.colour + l.how}><td><${Chip} colour=${l.colour} letters=${layout.letters} /></td><td>${l.row}${l.count > 1 ? ` × ${l.count}` : ""}</td><td>${l.how}</td></tr>`)}
+            ${driven.map(([d, state]) => html`<tr key=${d.id}><td></td><td>${d.id}</td><td>${state}</td></tr>`)}
+          </tbody>
+        </table>
+      </div>
+    </div>`;
+}

@@ -1,0 +1,201 @@
+"""The chapters of the build book, first edition: what is fitted, what it does, what feeds it, what it weighs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from rigbook.documents.schema.build import Install
+from rigbook.documents.schema.switching import ColourShow, Function, Show
+from rigbook.papers.pieces import DASH, Piece, caution, column, heading, paragraph, small, table
+from rigbook.quantities.show import UnitSystem, convert, format_number, format_quantity
+from rigbook.rig.model import Rig
+
+CAUTIONS = (
+    "Every figure in this book is worked out from the text of the build as entered. Measure the vehicle in front of you before you cut, drill or order.",
+    "Check local law, the current edition of every standard and the vehicle maker's upfit guide. Colours, modes and sirens need the authority of the place where the vehicle works.",
+    "Disconnect every battery at its negative post before wiring. A conductor between two banks is live from both ends.",
+    "Keep clear of air bags, their sensors and their sweep; of fuel, brake and high-voltage lines; of radar and cameras. A part in front of a radar or camera calls for its recalibration.",
+    "Flashing light can set off seizures in photosensitive people, and a siren harms hearing: say so before testing, and wear hearing protection.",
+    "High voltage, braking, steering and restraint systems are for people licensed to work on them.",
+)
+
+
+def cautions() -> list[Piece]:
+    """The cautions page."""
+    return [heading("Cautions"), *(caution(words) for words in CAUTIONS)]
+
+
+# --- findings --------------------------------------------------------------------------------------------------------
+
+
+def findings(report: Mapping[str, Any]) -> list[Piece]:
+    """What was found, worst first, with rule, place in the text and mark."""
+    found = report["findings"]
+    pieces = [heading("Findings")]
+    if not found:
+        return [*pieces, paragraph("Nothing was found. That says what was looked at was in order, no more.")]
+    rows = [[f["severity"], f["says"], f"{f['file']}:{f['line']}" if f["file"] else DASH, _mark(f)] for f in found]
+    columns = [column("Severity"), column("Finding", share=1), column("Text"), column("Mark")]
+    return [*pieces, table(caption="Findings, worst first", columns=columns, rows=rows)]
+
+
+def _mark(finding: Mapping[str, Any]) -> str:
+    return {"published": "published", "common practice": "common practice", "memory": "from memory"}.get(finding["sourced"] or "", DASH)
+
+
+# --- equipment -------------------------------------------------------------------------------------------------------
+
+
+def equipment(rig: Rig) -> list[Piece]:
+    """What is fitted, front to rear: place, part, quantity, circuits, note."""
+    units = rig.shop.units
+    rows = []
+    for row in sorted(rig.build.install, key=lambda r: _front_to_rear(rig, r)):
+        part = rig.parts[row.part]
+        quantity = row.along.count if row.along else 1
+        rows.append([row.id, _where(rig, row, units), part.title, str(quantity), _circuits(rig, row), row.note or ""])
+    columns = [column("Item"), column("Place", share=0.8), column("Part", share=1.1), column("Qty", number=True), column("Circuits", share=0.8), column("Note", share=0.9)]
+    if not rows:
+        return [heading("Equipment"), paragraph("Nothing is fitted.")]
+    return [heading("Equipment"), table(caption="Equipment, front to rear", columns=columns, rows=rows)]
+
+
+def _front_to_rear(rig: Rig, row: Install) -> tuple[float, float, str]:
+    device = next((d for d in rig.devices.values() if d.row == row.id), None)
+    return (device.placement.at.x_m, device.placement.at.y_m, row.id) if device else (0.0, 0.0, row.id)
+
+
+def _where(rig: Rig, row: Install, units: UnitSystem) -> str:
+    if row.place:
+        return row.place.replace("-", " ")
+    device = next((d for d in rig.devices.values() if d.row == row.id), None)
+    if device is None:
+        return DASH
+    at = device.placement.at
+    unit = "in" if units == "us" else "mm"
+    x, y, z = (convert(v, "length", unit) for v in (at.x_m, at.y_m, at.z_m))
+    side = "centre" if abs(y) < 0.05 else f"{abs(y):.0f} {unit} {'right' if y > 0 else 'left'}"
+    along = f"{abs(x):.0f} {unit} {'behind' if x >= 0 else 'ahead of'} front axle"
+    return f"{along}, {side}, {z:.0f} {unit} up"
+
+
+def _circuits(rig: Rig, row: Install) -> str:
+    own = {d.id for d in rig.devices.values() if d.row == row.id}
+    found = [c.id for c in rig.circuits.values() if any(m.device_id in own for m in c.members)]
+    return ", ".join(found) or DASH
+
+
+# --- functions -------------------------------------------------------------------------------------------------------
+
+
+def functions(rig: Rig) -> list[Piece]:
+    """The function table: what each function does and when, most important rank first."""
+    switching = rig.build.switching
+    order = {rank: i for i, rank in enumerate(switching.ranks)}
+    rows = []
+    for function in sorted(switching.functions, key=lambda f: -order.get(str(f.rank), 0)):
+        rows.append([function.name, str(function.rank), str(function.when), _does(function), function.if_unknown])
+    if not rows:
+        return [heading("Functions"), paragraph("No function is written.")]
+    columns = [column("Function", share=0.9), column("Rank"), column("Holds when", share=1.1), column("Does", share=1.4), column("Signal lost")]
+    named = [[name, str(text)] for name, text in switching.conditions.items()]
+    pieces = [
+        heading("Functions"),
+        paragraph("Of the functions that name a device, the one of the highest rank that holds decides it whole; inside a rank the later one."),
+        table(caption="Functions, most important rank first", columns=columns, rows=rows),
+    ]
+    if named:
+        pieces.append(table(caption="Conditions the functions speak of", columns=[column("Condition"), column("Holds when", share=1)], rows=named))
+    return pieces
+
+
+def _does(function: Function) -> str:
+    parts = [_shows(s) for s in function.show]
+    parts += [f"{d.device} to {d.state}" for d in function.drive]
+    parts += [f"dims {_selector(d.lamps)} to {format_number(d.to * 100)} %" for d in function.dim]
+    if function.cut is not None:
+        parts.append(f"at rest: {_selector(function.cut)}")
+    return "; ".join(parts) or DASH
+
+
+def _selector(selector: Any) -> str:
+    return ", ".join(str(s) for s in selector) if isinstance(selector, list) else str(selector)
+
+
+def _shows(show: Show) -> str:
+    if show.colours:
+        shown = " and ".join(f"{name} {_how(c)}" for name, c in show.colours.items())
+    else:
+        shown = f"{show.colour} {_how(show)}"
+    return f"{_selector(show.lamps)}: {shown}"
+
+
+def _how(show: Show | ColourShow) -> str:
+    if show.sequence:
+        how = f"{show.sequence.kind} {show.sequence.order.replace('-', ' ')}"
+    elif show.pattern:
+        how = f"pattern {show.pattern}"
+    else:
+        how = "steady-burning"
+    return how + (f" at {format_number(show.intensity * 100)} %" if show.intensity is not None else "")
+
+
+# --- circuits --------------------------------------------------------------------------------------------------------
+
+
+def circuits(rig: Rig, report: Mapping[str, Any]) -> list[Piece]:
+    """Every circuit with its conductor, fuse, worst currents and drop."""
+    found = report["power"]["circuits"]
+    if not found:
+        return [heading("Circuits"), paragraph("No circuit was worked out.")]
+    rows = []
+    for c in found:
+        devices = ", ".join(dict.fromkeys(_row_of(rig, d["id"]) for d in c["devices"]))
+        rows.append([c["id"], devices or DASH, c["conductor"] or DASH, _amperes(c["fuse_a"], 1), _amperes(c["worst_average_a"]), _amperes(c["ampacity_a"], 1), _volts(c["drop_v"])])
+    columns = [column("Circuit"), column("Feeds", share=1), column("Wire"), column("Fuse A", number=True), column("Worst average A", number=True), column("Ampacity A", number=True), column("Drop V", number=True)]
+    return [
+        heading("Circuits"),
+        table(caption="Circuits, currents and drops", columns=columns, rows=rows),
+        small("A dash under Fuse stands for an electronic output, which limits by itself; elsewhere it stands for what was not worked out."),
+    ]
+
+
+def _row_of(rig: Rig, device_id: str) -> str:
+    device = rig.devices.get(device_id)
+    return device.row if device else device_id
+
+
+def _amperes(value: float | None, decimals: int = 2) -> str:
+    return DASH if value is None else f"{value:.{decimals}f}"
+
+
+def _volts(value: float | None) -> str:
+    return DASH if value is None else f"{value:.3f}"
+
+
+# --- weights ---------------------------------------------------------------------------------------------------------
+
+
+def weights(rig: Rig, report: Mapping[str, Any]) -> list[Piece]:
+    """Axles, whole, balance and centre of gravity, beside room for what the scales say."""
+    body, units = report["body"], rig.shop.units
+    unit = "lb" if units == "us" else "kg"
+
+    def mass(kg: float | None) -> str:
+        return DASH if kg is None else f"{convert(kg, 'mass', unit):.0f}"
+
+    if body["mass_kg"] is None:
+        return [heading("Weights"), paragraph("Weights were not worked out.")]
+    rows = [[a["id"], mass(a["load_kg"]), mass(a["rating_kg"]), mass(a["margin_kg"]), ""] for a in body["axles"]]
+    rating = rig.vehicle.ratings.gvwr
+    rows.append(["whole", mass(body["mass_kg"]), mass(rating), mass(body["payload_remaining_kg"]), ""])
+    columns = [column("Axle", share=1), column(f"Worked out {unit}", number=True), column(f"Rating {unit}", number=True), column(f"Margin {unit}", number=True), column(f"Weighed {unit}", share=0.7)]
+    cg = body["cg"]
+    at = [DASH if cg[k] is None else format_quantity(cg[k], "length", units) for k in ("x_m", "y_m", "z_m")]
+    left = DASH if body["left_share"] is None else f"{body['left_share'] * 100:.1f} %"
+    return [
+        heading("Weights"),
+        table(caption="Axle loads with crew, kit and fuel as entered", columns=columns, rows=rows),
+        small(f"Centre of gravity: {at[0]} behind the front axle, {at[1]} to the right of the middle, {at[2]} above the ground. Share on the left wheels: {left}. Weigh the finished vehicle on scales; this sheet does not replace that."),
+    ]

@@ -1,0 +1,63 @@
+"""The pieces papers are made of: headings, text, cautions, drawings, tables. Plain data that a template lays out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+DASH = "–"
+"""Stands where nothing was worked out; a note below the table says why."""
+
+Piece = dict[str, Any]
+
+
+def heading(text: str, *, level: int = 1) -> Piece:
+    """A heading of a chapter (1) or a section (2)."""
+    return {"kind": "heading", "level": level, "text": text}
+
+
+def paragraph(text: str) -> Piece:
+    """A paragraph."""
+    return {"kind": "text", "text": text}
+
+
+def small(text: str) -> Piece:
+    """A note below a table or drawing."""
+    return {"kind": "small", "text": text}
+
+
+def caution(text: str) -> Piece:
+    """A caution where work can hurt someone."""
+    return {"kind": "caution", "text": text}
+
+
+def drawing(svg: str, *, caption: str) -> Piece:
+    """A drawing over the width of the page."""
+    return {"kind": "drawing", "svg": svg, "caption": caption}
+
+
+def new_page() -> Piece:
+    """What follows begins on a new page."""
+    return {"kind": "page"}
+
+
+def cover(*, title: str, subtitle: str, facts: Sequence[tuple[str, str]]) -> Piece:
+    """The head of a book: title, what it is, and facts as pairs of name and value."""
+    return {"kind": "cover", "title": title, "subtitle": subtitle, "facts": [list(f) for f in facts]}
+
+
+def column(title: str, *, share: float | None = None, number: bool = False) -> dict[str, Any]:
+    """A column: its title, its share of the width (None: as wide as it needs), numbers to the right."""
+    return {"title": title, "share": share, "number": number}
+
+
+def table(*, caption: str, columns: Sequence[dict[str, Any]], rows: Sequence[Sequence[str]]) -> Piece:
+    """A table of texts.
+
+    Raises:
+        ValueError: a row has not as many cells as there are columns.
+    """
+    for row in rows:
+        if len(row) != len(columns):
+            raise ValueError(f"{caption}: a row has {len(row)} cells for {len(columns)} columns")
+    return {"kind": "table", "caption": caption, "columns": list(columns), "rows": [list(r) for r in rows]}

@@ -1,0 +1,172 @@
+"""The workbench: a FastAPI application over one shop folder.
+
+FastAPI is imported where an application is made, and reads the routes' annotations as they stand: so no postponed
+annotations in this module.
+"""
+
+import json
+from importlib import resources
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from rigbook.web.assets import Asset, asset_table, import_map, import_map_hash
+from rigbook.web.guards import Guard, content_policy
+from rigbook.web.reading import Problems, Reading, Worked
+
+if TYPE_CHECKING:
+    from fastapi import FastAPI
+    from fastapi.responses import Response
+
+VERDICT_WORDS = {"pass": "✓ pass", "caution": "! caution", "fail": "✕ fail", "error": "✕ cannot be read"}
+
+
+def create_app(folder: Path | str, *, read_only: bool = False, hosts: tuple[str, ...] = ()) -> "FastAPI":
+    """The application that serves one shop folder.
+
+    Args:
+        folder: the shop folder.
+        read_only: refuse every change (this edition has none to offer yet).
+        hosts: names this server may be asked by, beside those of loopback.
+
+    Raises:
+        rigbook.desk.shopfolder.NotAShop: the folder holds no shop.
+    """
+    from fastapi import FastAPI
+
+    app = FastAPI(title="Rigbook", docs_url=None, redoc_url=None, openapi_url="/api/openapi.json")
+    app.state.reading = Reading(Path(folder))
+    app.state.read_only = read_only
+    app.add_middleware(Guard, hosts=hosts, policy=content_policy(import_map_hash=import_map_hash()))
+    _pages(app, app.state.reading)
+    _api(app, app.state.reading)
+    _assets(app, asset_table())
+    return app
+
+
+# --- pages -----------------------------------------------------------------------------------------------------------
+
+
+def _renderer() -> Any:
+    import jinja2
+
+    environment = jinja2.Environment(
+        loader=jinja2.FunctionLoader(lambda name: resources.files("rigbook.web").joinpath("templates", name).read_text(encoding="utf-8")),
+        undefined=jinja2.StrictUndefined,
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.globals["import_map"] = import_map()
+    return environment
+
+
+def _pages(app: "FastAPI", reading: Reading) -> None:
+    from fastapi.responses import HTMLResponse
+
+    pages = _renderer()
+
+    def page(name: str, status: int = 200, **values: Any) -> HTMLResponse:
+        body = pages.get_template(name).render(shop_title=reading.shop_title(), **values)
+        return HTMLResponse(body, status_code=status, headers={"cache-control": "no-store"})
+
+    def missing(words: str) -> HTMLResponse:
+        return page("problems.html", 404, title="Not here", lead=words, problems=[])
+
+    def broken(found: Problems) -> HTMLResponse:
+        return page(
+            "problems.html", 200, title=f"{found.file} cannot be worked out",
+            lead="Nothing is worked out until these are mended. Each names its place in the text.", problems=found.problems,
+        )
+
+    @app.get("/", response_class=HTMLResponse, include_in_schema=False)
+    def shop() -> HTMLResponse:
+        rows = [dict(row, verdict_word=VERDICT_WORDS[row["verdict"]]) for row in reading.rows()]
+        return page("shop.html", rows=rows)
+
+    @app.get("/builds/{build_id}", response_class=HTMLResponse, include_in_schema=False)
+    def vehicle(build_id: str) -> HTMLResponse:
+        found = reading.work(build_id)
+        if found is None:
+            return missing(f"No build of this shop has the id {build_id}.")
+        if isinstance(found, Problems):
+            return broken(found)
+        return page("vehicle.html", **_vehicle_values(found))
+
+    @app.get("/builds/{build_id}/text", response_class=HTMLResponse, include_in_schema=False)
+    def text(build_id: str, file: str) -> HTMLResponse:
+        lines = reading.lines(file)
+        if lines is None or reading.work(build_id) is None:
+            return missing("No such text in this shop.")
+        return page("text.html", file=file, lines=lines, build_id=build_id)
+
+
+def _vehicle_values(found: Worked) -> dict[str, Any]:
+    from rigbook.papers.lampmap import colour_letters, lamp_map
+    from rigbook.web.views import page_views
+
+    rig, report = found.rig, found.report
+    drawn = lamp_map(rig)
+    return {
+        "build": report["build"],
+        "customer": rig.build.build.customer,
+        "vehicle_title": rig.vehicle.title,
+        "build_file": rig.build_file,
+        "verdict": report["verdict"],
+        "verdict_word": VERDICT_WORDS[report["verdict"]],
+        "findings": report["findings"],
+        "views": page_views(drawn),
+        "letters": colour_letters(rig),
+        "key": drawn.key if drawn.numbered else (),
+    }
+
+
+# --- data ------------------------------------------------------------------------------------------------------------
+
+
+def _answer(value: Any, status: int = 200) -> "Response":
+    from fastapi.responses import Response
+
+    body = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return Response(body, status_code=status, media_type="application/json", headers={"cache-control": "no-store"})
+
+
+def _api(app: "FastAPI", reading: Reading) -> None:
+    from fastapi.responses import Response
+
+    def respond(build_id: str, what: str) -> Response:
+        found = reading.work(build_id)
+        if found is None:
+            return _answer({"says": f"no build has the id {build_id}"}, 404)
+        if isinstance(found, Problems):
+            return _answer({"rigbook": 1, "errors": found.errors}, 422)
+        return _answer(found.report if what == "assessment" else found.program_page())
+
+    @app.get("/api/builds")
+    def builds() -> Response:
+        """The builds of this shop with their verdicts."""
+        return _answer(reading.rows())
+
+    @app.get("/api/builds/{build_id}", responses={404: {"description": "no such build"}, 422: {"description": "errors of the document"}})
+    def assessment(build_id: str) -> Response:
+        """What `check --json` prints for this build."""
+        return respond(build_id, "assessment")
+
+    @app.get("/api/builds/{build_id}/program", responses={404: {"description": "no such build"}, 422: {"description": "errors of the document"}})
+    def program(build_id: str) -> Response:
+        """The compiled switching program, and the layout the vehicle page shows it with."""
+        return respond(build_id, "program")
+
+
+def _assets(app: "FastAPI", table: dict[str, Asset]) -> None:
+    from fastapi import Request
+    from fastapi.responses import PlainTextResponse, Response
+
+    @app.get("/assets/{name:path}", include_in_schema=False)
+    def asset(name: str, request: Request) -> Response:
+        found = table.get(name)
+        if found is None:
+            return PlainTextResponse("no such file\n", status_code=404)
+        headers = {"etag": f'"{found.digest}"', "cache-control": "no-cache"}
+        if request.headers.get("if-none-match") == headers["etag"]:
+            return Response(status_code=304, headers=headers)
+        return Response(found.content, media_type=found.content_type, headers=headers)
