@@ -7,17 +7,19 @@ from dataclasses import dataclass, field
 from importlib import resources
 from pathlib import Path
 from types import MappingProxyType
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
+from rigbook.documents.build_references import Around, check_build
 from rigbook.documents.errors import DocumentError
-from rigbook.documents.schema.base import Where
+from rigbook.documents.references import Part, check_parts, check_shop, check_vehicle, find, part_facts, scalars
+from rigbook.documents.schema.base import Mapping_, Where
 from rigbook.documents.schema.build import BuildDocument
 from rigbook.documents.schema.parts import PartAny, PartsDocument
 from rigbook.documents.schema.shop import RulesDocument, Shop, ShopDocument
 from rigbook.documents.schema.vehicle import Vehicle, VehicleDocument
-from rigbook.documents.text import read_tree
+from rigbook.documents.text import LARGEST_BYTES, read_tree
 from rigbook.documents.validate import nearest, validate
 
 PACKS = "packs:"
@@ -42,7 +44,19 @@ class Loaded:
     builds: Mapping[str, BuildDocument] = field(default_factory=dict)
 
 
-def load_build(folder: Path, build_path: Path, overlay: Mapping[str, bytes] = _NONE) -> Loaded:
+def check_currency(shop: Shop, parts: Mapping[str, PartAny]) -> list[DocumentError]:
+    """Prices in another currency than the shop's."""
+    prices = [(shop, "labour_rate"), *((part, key) for part in parts.values() for key in ("cost", "list_price"))]
+    errors: list[DocumentError] = []
+    for record, key in prices:
+        currency = getattr(getattr(record, key), "currency", shop.currency)
+        if currency != shop.currency:
+            says = f"the price is in {currency}, and the shop counts in {shop.currency}"
+            errors.append(DocumentError.at(record.where_of(key), says, currency, shop.currency))
+    return errors
+
+
+def load_build(folder: Path, build_path: Path | str, overlay: Mapping[str, bytes] = _NONE) -> Loaded:
     """Load a build and all it reaches.
 
     Args:
@@ -50,7 +64,7 @@ def load_build(folder: Path, build_path: Path, overlay: Mapping[str, bytes] = _N
         build_path: the build file, absolute or relative to the folder.
         overlay: unsaved texts by relative name, read instead of the files of those names.
     """
-    return _Loading(folder, overlay).run(build_path)
+    return _Loading(folder, overlay).run(Path(build_path))
 
 
 def load_shop(folder: Path, overlay: Mapping[str, bytes] = _NONE) -> Loaded:
@@ -66,6 +80,7 @@ class _Loading:
         self.overlay = overlay
         self.files: dict[str, bytes] = {}
         self.errors: list[DocumentError] = []
+        self.trees: dict[str, Any] = {}
 
     def run(self, build_path: Path | None) -> Loaded:
         document = self.document("shop.yaml", ShopDocument)
@@ -73,25 +88,83 @@ class _Loading:
         parts = self.parts()
         packs = self.packs()
         light = self.light(parts)
+        vehicles = self.vehicles()
+        facts = self.facts()
+        pack_ids = self.ids("rules/", PACKS, pattern="pack.id")
+        self.errors.extend(check_shop(self.trees.get("shop.yaml"), facts, pack_ids))
+        for name in self.names("parts"):
+            self.errors.extend(check_parts(self.trees.get(name), facts))
+        if shop is not None:
+            self.errors.extend(check_currency(shop, parts))
         build: BuildDocument | None = None
         builds: dict[str, BuildDocument] = {}
-        before = len(self.errors)
-        vehicles = self.vehicles()
-        if build_path is None:
-            builds = self.builds()
-        else:
-            name = self.relative(build_path)
-            build = self.document(name, BuildDocument) if name else None
-        vehicle = None
-        if build is not None:
-            vehicle = vehicles.get(build.build.vehicle)
-            if vehicle is None:
-                self.points_nowhere(build.build.where_of("vehicle"), "vehicle", build.build.vehicle, vehicles)
-            else:  # other vehicles are not reached from this build
-                self.errors[before:] = [e for e in self.errors[before:] if not e.file.startswith("vehicles/")]
+        reached: set[str] = set()
+        wanted = self.names("builds") if build_path is None else [self.relative(build_path) or ""]
+        for name in wanted:
+            made = self.document(name, BuildDocument) if name else None
+            vehicle_file = self.build_references(name, facts, pack_ids) if name else None
+            reached |= {vehicle_file} if vehicle_file else set()
+            if name and made is not None:
+                builds[name] = made
+                build = made if build_path is not None else None
+        for name in self.names("vehicles"):
+            if build_path is None or not reached or name in reached:
+                self.errors.extend(check_vehicle(self.trees.get(name), facts))
+            else:  # not reached from this build: its errors wait until it is
+                self.errors = [error for error in self.errors if error.file != name]
+        vehicle = vehicles.get(build.build.vehicle) if build is not None else None
         return Loaded(
             build, shop, vehicle, parts, packs, self.files, light, tuple(sorted(set(self.errors))), vehicles, builds
         )
+
+    def build_references(self, name: str, parts: Mapping[str, Part] | None, packs: set[str] | None) -> str | None:
+        """Check the references of a build; gives the file of its vehicle where that could be read."""
+        tree = self.trees.get(name)
+        wanted = next(scalars(tree, "build.vehicle"), None)
+        vehicles = {
+            str(found): file for file in self.names("vehicles") for found in scalars(self.trees.get(file), "vehicle.id")
+        }
+        file = vehicles.get(wanted) if wanted is not None else None
+        unread = any(self.trees.get(file) is None for file in self.names("vehicles"))
+        if wanted is not None and file is None and not unread:
+            self.points_nowhere(wanted.where, "vehicle", str(wanted), vehicles)
+        builds = self.build_ids(name) if next(scalars(tree, "build.match"), None) is not None else None
+        around = Around(self.trees.get(file) if file else None, parts, packs, builds)
+        self.errors.extend(check_build(tree, around))
+        return file
+
+    def build_ids(self, besides: str) -> set[str] | None:
+        """Ids of the other builds of the shop; None where one of them could not be read."""
+        found: set[str] = set()
+        for name in self.names("builds"):
+            if name == besides:
+                continue
+            if name not in self.trees:
+                data = self.overlay.get(name) or self.bytes_of(name)
+                self.trees[name] = None if data is None else read_tree(data, name).tree
+            if self.trees[name] is None:
+                return None
+            found |= {str(scalar) for scalar in scalars(self.trees[name], "build.id")}
+        return found
+
+    def ids(self, *under: str, pattern: str) -> set[str] | None:
+        """The scalars at a pattern of all files below some folders; None where one could not be read."""
+        trees = [tree for name, tree in self.trees.items() if name.startswith(under)]
+        if any(tree is None for tree in trees):
+            return None
+        return {str(scalar) for tree in trees for scalar in scalars(tree, pattern)}
+
+    def facts(self) -> dict[str, Part] | None:
+        """What references must know of each part; None where a file of parts could not be read."""
+        facts: dict[str, Part] = {}
+        for name in self.names("parts"):
+            if self.trees.get(name) is None:
+                return None
+            for node in find(self.trees[name], "parts[]"):
+                identity = next(scalars(node, "id"), None)
+                if isinstance(node, Mapping_) and identity is not None:
+                    facts.setdefault(str(identity), part_facts(node))
+        return facts
 
     def points_nowhere(self, where: Where, what: str, name: str, names: Mapping[str, object]) -> None:
         near = nearest(name, sorted(names))
@@ -116,20 +189,31 @@ class _Loading:
         if name in self.overlay:
             self.files[name] = self.overlay[name]
             return self.overlay[name]
+        data = self.bytes_of(name)
+        if data is not None:
+            self.files[name] = data
+        return data
+
+    def bytes_of(self, name: str) -> bytes | None:
         path = self.folder / name
         try:
             if not path.resolve().is_relative_to(self.folder):
-                self.errors.append(
-                    DocumentError(name, 1, 1, f"{name} leads out of the shop folder", name, "a file of the shop folder")
-                )
+                says = f"{name} leads out of the shop folder"
+                self.errors.append(DocumentError(name, 1, 1, says, name, "a file of the shop folder"))
                 return None
-            data = path.read_bytes()
-        except OSError as error:
-            says = f"{name} cannot be read: {error.strerror or error}"
+            if not path.is_file():
+                what = "is not a file" if path.exists() else "does not exist"
+                self.errors.append(DocumentError(name, 1, 1, f"{name} {what}", "no file", name))
+                return None
+            if path.stat().st_size > LARGEST_BYTES:
+                says = f"the file has {path.stat().st_size:,} bytes; at most {LARGEST_BYTES:,} are read"
+                self.errors.append(DocumentError(name, 1, 1, says, "", f"at most {LARGEST_BYTES} bytes"))
+                return None
+            return path.read_bytes()
+        except (OSError, ValueError, RuntimeError) as error:  # unreadable, a NUL in the name, a loop of links
+            says = f"{name} cannot be read: {getattr(error, 'strerror', None) or error}"
             self.errors.append(DocumentError(name, 1, 1, says, "no readable file", name))
             return None
-        self.files[name] = data
-        return data
 
     def names(self, under: str) -> list[str]:
         """The documents of one folder, sorted, with those of the overlay."""
@@ -145,6 +229,7 @@ class _Loading:
     def parse(self, data: bytes, name: str, schema: type[Document]) -> Document | None:
         tree = read_tree(data, name)
         self.errors.extend(tree.errors)
+        self.trees[name] = tree.tree
         if tree.tree is None and tree.errors:
             return None
         made, errors = validate(schema, tree.tree, name)

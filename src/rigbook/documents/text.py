@@ -181,11 +181,14 @@ class _Walk:
             if top is not None and top.flow and ("(" in value or ")" in value) and not self.balanced(value, where):
                 value = ""
                 quoted = True
-            elif not value and top is not None and top.flow and top.entries is not None:
-                if ":" not in self.text[top.key_end : end]:
-                    self.no_colon(top)
-                    top.key = _SKIP
+            elif not value and top is not None and top.flow and top.entries is not None and self.bare(top, end):
+                self.no_colon(top)
+                top.key = _SKIP
         self.put(Scalar.of(value, where, quoted, cut), where)
+
+    def bare(self, top: _Open, end: int) -> bool:
+        """Whether a key in braces has no colon behind it."""
+        return ":" not in self.text[top.key_end : end]
 
     def cut(self, end: int) -> str:
         stop = self.text.find("\n", end)
@@ -220,7 +223,8 @@ class _Walk:
 
     def take_key(self, top: _Open, event: Any, where: Where, quoted: bool) -> None:
         key = event.value
-        top.last_key = top.key if top.key not in (None, _SKIP) else top.last_key  # type: ignore[assignment]
+        if top.key is not None and top.key != _SKIP:
+            top.last_key = top.key
         top.awaits_value = True
         top.key, top.key_where, top.key_end = key, where, event.end_mark.index
         entries = top.entries

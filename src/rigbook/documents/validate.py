@@ -48,7 +48,8 @@ def _resolve(
     loc: tuple[int | str, ...], tree: Any, where: Where, kind: str
 ) -> tuple[str, Where, Any, tuple[str, ...]]:
     """Follow an error's path through the tree; steps that are names of union members are passed over."""
-    node, key, skipped = tree, "", []
+    node, key = tree, ""
+    skipped: list[str] = []
     for index, step in enumerate(loc):
         last = index == len(loc) - 1
         if step == "[key]":

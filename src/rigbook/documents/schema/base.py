@@ -6,11 +6,21 @@ marks, which its record takes under the key `MARKS`, so a record can say where i
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Annotated, Any, NamedTuple
+from typing import Annotated, Any, NamedTuple, Self
 
-from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator, WithJsonSchema, model_validator
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    PlainValidator,
+    ValidationError,
+    WithJsonSchema,
+    model_validator,
+)
+from pydantic_core import InitErrorDetails, PydanticCustomError
 
 MARKS = "\x00marks"
 SPELLINGS = {"color": "colour", "colors": "colours", "tires": "tyres", "one_color_at_a_time": "one_colour_at_a_time"}
@@ -72,13 +82,55 @@ class Mapping_(dict[str, Any]):
         return made
 
 
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """What is wrong between the values of one record.
+
+    `key` is where it stands: a key, a path of keys and numbers (`runs/2/length`), or empty for the record itself.
+    """
+
+    key: str
+    says: str
+    found: str = ""
+    expected: str = ""
+    nearest: str = ""
+
+
+def trouble(says: str, *, found: str = "", expected: str = "", nearest: str = "") -> PydanticCustomError:
+    """An error of the document, carried through pydantic with what was found and expected."""
+    context = {"says": says, "found": found, "expected": expected, "nearest": nearest}
+    return PydanticCustomError("document", "{says}", context)
+
+
+def _steps(key: str) -> tuple[str | int, ...]:
+    return tuple(int(step) if step.isdecimal() else step for step in key.split("/")) if key else ()
+
+
+def twice(key: str, records: Sequence[Any]) -> Iterator[Problem]:
+    """Ids that stand twice in one list."""
+    first: dict[str, Any] = {}
+    for index, record in enumerate(records):
+        if record.id in first:
+            says = f"the id {record.id!r} stands twice; first in line {first[record.id].where_of('id').line}"
+            yield Problem(f"{key}/{index}/id", says, record.id, "each id once")
+        else:
+            first[record.id] = record
+
+
+def above_zero(record: Any, *keys: str) -> Iterator[Problem]:
+    """Values that must be above zero."""
+    for key in keys:
+        if getattr(record, key) <= 0:
+            yield Problem(key, f"{key} is not above zero", "0", "a value above zero")
+
+
 class Record(BaseModel):
     """Base of every record: closed and frozen. Strictness of values lies in the scalar types, which read text alone."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True, populate_by_name=True)
 
     marks_: Annotated[Marks, PlainValidator(lambda v: v if isinstance(v, Marks) else Marks())] = Field(
-        default_factory=Marks, alias=MARKS, exclude=True, repr=False
+        default_factory=Marks, alias="\x00marks", exclude=True, repr=False
     )
 
     @model_validator(mode="before")
@@ -98,6 +150,26 @@ class Record(BaseModel):
             {name: marks.values[key] for name, key in named.items()},
         )
         return taken
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values of this record. Called once all of them could be read."""
+        return iter(())
+
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        if problems := list(self.problems_()):
+            raise ValidationError.from_exception_data(
+                type(self).__name__,
+                [
+                    InitErrorDetails(
+                        type=trouble(p.says, found=p.found, expected=p.expected, nearest=p.nearest),
+                        loc=_steps(p.key),
+                        input=None,
+                    )
+                    for p in problems
+                ],
+            )
+        return self
 
     @property
     def where(self) -> Where:

@@ -1,27 +1,31 @@
 """Build documents: one vehicle as it is to be built."""
 
+# ruff: noqa: RUF012 -- records are frozen, and pydantic copies their defaults
+
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from rigbook.documents.schema.base import PlacedText, Record, Scalar
+from rigbook.documents.schema.base import PlacedText, Problem, Record, Scalar, twice
 from rigbook.documents.schema.scalars import (
     Angle,
+    Azimuth,
     Count,
     Current,
     Duration,
     FormatNumber,
     GaugeText,
     Length,
-    Mass,
     Name,
-    Number,
     Ref,
     Rpm,
     Share,
     Text,
+    Tilt,
+    Weight,
     YesNo,
 )
 from rigbook.documents.schema.switching import Switching
@@ -75,6 +79,11 @@ class Link(Record):
     note: Text | None = None
     """For the people in the bay."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if self.from_ == self.to:
+            yield Problem("to", f"a link from {self.from_} to itself", self.to, "another bank")
+
 
 class Feed(Record):
     id: Name
@@ -104,6 +113,13 @@ class Feed(Record):
     note: Text | None = None
     """For the people in the bay."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if isinstance(self.sheds, int) and not 1 <= self.sheds <= 9:
+            yield Problem("sheds", f"{self.sheds} is no shed step", str(self.sheds), "1 to 9, or never")
+        if self.to is not None and self.to == self.from_:
+            yield Problem("to", f"a feed from {self.from_} to itself", self.to, "another block")
+
 
 class OutputsFrom(Record):
     from_: list[Name] = Field(alias="from")
@@ -123,6 +139,13 @@ class Along(Record):
     count: Count
     """Number of lamps, ends included."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if self.count < 2:
+            yield Problem("count", "a row has at least 2 lamps", str(self.count), "2 or more")
+        if self.from_ == self.to:
+            yield Problem("to", "a row needs two different ends", "the same point twice", "another point")
+
 
 class OnFace(Record):
     panel: Name
@@ -139,6 +162,11 @@ class Head(Record):
     at: Point | None = None
     """Where the control head is."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if self.panel is not None and self.at is not None:
+            yield Problem("at", "the head has both a panel and coordinates", "panel and at", "one of panel, at")
+
 
 class Install(Record):
     id: Name
@@ -153,9 +181,9 @@ class Install(Record):
     """A row of equal lamps between two points."""
     on: OnFace | None = None
     """Position on a panel."""
-    facing: Angle | Annotated[Literal["all-round"], BeforeValidator(_plain)] | None = None
+    facing: Azimuth | Annotated[Literal["all-round"], BeforeValidator(_plain)] | None = None
     """Azimuth; the place's where left out."""
-    tilt: Angle | None = None
+    tilt: Tilt | None = None
     """Up from the horizon."""
     level: Literal["upper", "lower"] | None = None
     """Height class of a warning lamp."""
@@ -169,7 +197,7 @@ class Install(Record):
     """Tags for selectors."""
     outputs: (
         AutoText | OutputsFrom | OutputsTogether | dict[Name, Ref | list[Ref]] | list[Ref] | None
-    ) = None
+    ) = Field(default=None, union_mode="left_to_right")
     """Outputs by colour or state, `auto`, a narrowing, or a list for a row."""
     feed: Name | dict[Name, Name] | None = None
     """Feed, or a map from bank or terminal to feed."""
@@ -198,6 +226,23 @@ class Install(Record):
     note: Text | None = None
     """For the people in the bay."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        given = [key for key in ("place", "at", "along", "on") if getattr(self, key) is not None]
+        if len(given) != 1:
+            found = " and ".join(given) or "none"
+            says = f"{self.id} has {found} of place, at, along and on; exactly one says where it is"
+            yield Problem(given[1] if given else "", says, found, "one of place, at, along, on")
+        if self.id in self.tags:
+            yield Problem("tags", f"{self.id} is both the id and a tag", self.id, "another tag")
+        for tag in sorted({tag for tag in self.tags if self.tags.count(tag) > 1}):
+            yield Problem("tags", f"the tag {tag} stands twice", tag, "each tag once")
+        if self.commanded_when is not None:
+            says = "commanded_when is for the vehicle's own lamps; what is fitted is driven by functions"
+            yield Problem("commanded_when", says, "commanded_when")
+        if self.port is not None and self.controller is None:
+            yield Problem("port", "a port without its controller", f"port: {self.port}", "controller: ID beside it")
+
 
 class SavedState(Record):
     id: Name
@@ -224,18 +269,29 @@ class DutyStretch(Record):
     draws: dict[Name, dict[Name, Share]] = {}
     """Shares of a device's draw states; the rest is its first."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if self.state is not None and self.set is not None:
+            yield Problem("set", "a stretch names a saved state or sets values, not both", "both", "state or set")
+        if self.for_ <= 0:
+            yield Problem("for", "a stretch takes some time", "0", "a time above 0")
+        for device, shares in self.draws.items():
+            if sum(shares.values()) > 1 + 1e-9:
+                says = f"the shares of {device} add to {100 * sum(shares.values()):.6g} %, more than 100 %"
+                yield Problem("draws", says, f"{100 * sum(shares.values()):.6g} %", "at most 100 %")
+
 
 class Person(Record):
     seat: Name
     """Seat of the vehicle."""
-    mass: Mass = 75.0
+    mass: Weight = 75.0
     """Mass of the person [common practice, no source]."""
 
 
 class Kit(Record):
     id: Name
     """What is carried."""
-    mass: Mass
+    mass: Weight
     """Its mass."""
     at: Point
     """Where it is stowed."""
@@ -299,3 +355,13 @@ class BuildDocument(Record):
     """Worked-out values written by `settle`."""
     notes: Text | None = None
     """Free text for the people in the bay."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from twice("install", self.install)
+        yield from twice("feeds", self.feeds)
+        yield from twice("links", self.links)
+        yield from twice("batteries", self.batteries)
+        yield from twice("states", self.states)
+        yield from twice("kit", self.kit)
+        yield from twice("clauses", self.clauses)

@@ -1,21 +1,27 @@
 """Part documents: the catalogue. Kinds are a closed list with one schema each, told apart by `kind`."""
 
+# ruff: noqa: RUF012 -- records are frozen, and pydantic copies their defaults
+
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+import re
+from collections.abc import Iterator
+from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
-from rigbook.documents.schema.base import PlacedText, Record
+from rigbook.documents.schema.base import Problem, Record, twice
 from rigbook.documents.schema.scalars import (
     Angle,
+    Azimuth,
     Charge,
     Count,
     Current,
     Duration,
-    FormatNumber,
+    Extent,
     Flux,
     Force,
+    FormatNumber,
     Frequency,
     GaugeText,
     Intensity,
@@ -26,7 +32,6 @@ from rigbook.documents.schema.scalars import (
     Name,
     Number,
     Power,
-    Ref,
     Resistance,
     Share,
     SoundLevel,
@@ -36,8 +41,19 @@ from rigbook.documents.schema.scalars import (
     YesNo,
 )
 
-Dimensions = tuple[Length, Length, Length]
+Dimensions = tuple[Extent, Extent, Extent]
 LoadLaw = Literal["constant-power", "constant-current", "resistive"]
+WATTS_AGREE = 0.05
+"""Share by which name-plate watts may differ from volts times amperes, for rounding [common practice, no source]."""
+
+
+def outputs_in(text: str) -> range | None:
+    """The outputs that `3` or `1-8` names; None for a text that names none."""
+    match = re.fullmatch(r"([1-9]\d{0,3})(?:\s*-\s*([1-9]\d{0,3}))?", text, re.ASCII)
+    if match is None:
+        return None
+    first, last = int(match.group(1)), int(match.group(2) or match.group(1))
+    return range(first, last + 1) if first <= last else None
 
 
 class Inrush(Record):
@@ -45,6 +61,11 @@ class Inrush(Record):
     """Times the steady current."""
     for_: Duration = Field(alias="for")
     """How long."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if self.times < 1:
+            yield Problem("times", "an inrush is at least the steady current", f"{self.times:g}", "1 or more")
 
 
 class Lead(Record):
@@ -56,7 +77,7 @@ class Lead(Record):
     """Stripe colour."""
     gauge: GaugeText
     """Size."""
-    length: Length
+    length: Extent
     """As delivered."""
     for_: Text = Field(alias="for")
     """What it carries: a colour, a state, power, return, sense, data …"""
@@ -78,6 +99,10 @@ class PartConnector(Record):
     """Side the cavities are numbered from."""
     cavities: list[Cavity]
     """Its cavities."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from twice("cavities", self.cavities)
 
 
 class DrawState(Record):
@@ -125,12 +150,18 @@ class PartBase(Record):
     """Its own leads."""
     connectors: list[PartConnector] = []
     """Its connectors."""
-    depth_behind_face: Length | None = None
+    depth_behind_face: Extent | None = None
     """Room it needs behind a face."""
-    cut_out: tuple[Length, Length] | None = None
+    cut_out: tuple[Extent, Extent] | None = None
     """Cut-out in a face, width and height."""
     note: Text | None = None
     """For the people in the bay."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from twice("connectors", self.connectors)
+        if self.id in self.substitutes:
+            yield Problem("substitutes", f"{self.id} cannot take its own place", self.id, "another part")
 
 
 class ElectricBase(PartBase):
@@ -153,6 +184,35 @@ class ElectricBase(PartBase):
     driven: Literal["wire-per-colour", "select-wire", "self-flashing", "data-link", "wire-per-state"] | None = None
     """How it is told what to do."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from super().problems_()
+        yield from twice("states", self.states)
+        if self.works is not None and self.works[0] >= self.works[1]:
+            yield Problem("works", "the voltage window is upside down", "low above high", "[10 V, 16 V]")
+        names = {state.id for state in self.states} | set(self.draws) | set(self.own_states_())
+        if self.rest is not None and self.rest not in names:
+            yield Problem("rest", f"{self.id} has no state {self.rest!r}", self.rest, ", ".join(sorted(names)))
+        yield from self._watts()
+
+    def own_states_(self) -> tuple[str, ...]:
+        """States that the kind itself has."""
+        return ()
+
+    def stated_currents_(self) -> dict[str, float]:
+        """Currents at full power, by what draws them."""
+        return {**self.draws, **{state.id: state.draw for state in self.states}}
+
+    def _watts(self) -> Iterator[Problem]:
+        currents = self.stated_currents_()
+        if self.power is None or not currents or "at" not in self.model_fields_set:
+            return
+        most = max(currents.values())
+        watts = most * self.at
+        if abs(watts - self.power) > max(WATTS_AGREE * self.power, 0.5):
+            says = f"{self.power:.6g} W do not agree with {most:.6g} A at {self.at:.6g} V, which are {watts:.4g} W"
+            yield Problem("power", says, f"{self.power:.6g} W", f"{watts:.4g} W, or another current or voltage")
+
 
 class LampColour(Record):
     current: Current
@@ -168,6 +228,13 @@ class LampColour(Record):
     light: Text | None = None
     """Photometric file in light/."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if self.beam is not None and not all(0 < width <= 360 for width in self.beam):
+            yield Problem("beam", "a beam is above 0 and at most 360 deg wide", "", "[20 deg, 10 deg]")
+        if self.beam is not None and self.candela is None:
+            yield Problem("beam", "a beam without its peak intensity", "no candela", "candela: … beside it")
+
 
 class Lamp(ElectricBase):
     kind: Literal["lamp"]
@@ -181,13 +248,26 @@ class Lamp(ElectricBase):
     dims_by: Literal["switching", "current"] = "switching"
     """How it is dimmed."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from super().problems_()
+        if not self.colours:
+            yield Problem("colours", "a lamp has at least one colour", "none", "colours: {blue: {current: 0.9 A}}")
+
+    def stated_currents_(self) -> dict[str, float]:
+        """Currents at full power: all colours together where they may be lit together."""
+        each = {name: c.current for name, c in self.colours.items() if c.at is None or c.at == self.at}
+        if len(each) < len(self.colours):
+            return {}
+        return each if self.one_colour_at_a_time else {"all colours": sum(each.values())}
+
 
 class BarModule(Record):
     id: Name
     """Name of the module in the bar."""
     at: tuple[Length, Length, Length]
     """From the middle of the bar: back, right, up."""
-    facing: Angle
+    facing: Azimuth
     """Azimuth relative to the bar."""
     part: Name
     """Lamp part inside."""
@@ -200,6 +280,11 @@ class Lightbar(ElectricBase):
     """Lightbar with modules inside."""
     modules: list[BarModule]
     """What is inside."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from super().problems_()
+        yield from twice("modules", self.modules)
 
 
 class Outputs(Record):
@@ -214,6 +299,11 @@ class Outputs(Record):
     reads_current: YesNo = False
     """Reports its current."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if self.count < 1:
+            yield Problem("count", "there is at least one output", str(self.count), "1 or more")
+
 
 class OutputBank(Record):
     outputs: Text
@@ -222,6 +312,28 @@ class OutputBank(Record):
     """Together."""
     id: Name | None = None
     """Name of its power terminal."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if outputs_in(self.outputs) is None:
+            says = f"{self.outputs!r} is no range of outputs"
+            yield Problem("outputs", says, self.outputs, "one output as 3, or from and to as 1-8")
+
+
+def bank_problems(outputs: Outputs, banks: list[OutputBank]) -> Iterator[Problem]:
+    """Banks that reach beyond the outputs there are, or share one."""
+    taken: dict[int, str] = {}
+    for index, bank in enumerate(banks):
+        for output in outputs_in(bank.outputs) or ():
+            if output > outputs.count:
+                says = f"output {output} is beyond the {outputs.count} there are"
+                yield Problem(f"banks/{index}/outputs", says, bank.outputs, f"1 to {outputs.count}")
+                break
+            if output in taken:
+                says = f"output {output} is in the banks {taken[output]} and {bank.outputs}"
+                yield Problem(f"banks/{index}/outputs", says, bank.outputs, "each output in one bank")
+                break
+            taken[output] = bank.outputs
 
 
 class Inputs(Record):
@@ -241,6 +353,11 @@ class Controller(ElectricBase):
     ports: Count = 0
     """Ports for modules."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from super().problems_()
+        yield from bank_problems(self.outputs, self.banks)
+
 
 class OutputModule(ElectricBase):
     kind: Literal["output-module"]
@@ -251,6 +368,11 @@ class OutputModule(ElectricBase):
     """Groups of outputs with a common limit."""
     inputs: Inputs = Field(default_factory=lambda: Inputs(count=0))
     """Its inputs."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from super().problems_()
+        yield from bank_problems(self.outputs, self.banks)
 
 
 class SwitchPanel(ElectricBase):
@@ -289,6 +411,11 @@ class RadioAntenna(Record):
     band: tuple[Frequency, Frequency]
     """Band it uses."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if self.band[0] >= self.band[1]:
+            yield Problem("band", "the band is upside down", "low above high", "[150 MHz, 174 MHz]")
+
 
 class Radio(ElectricBase):
     kind: Literal["radio"]
@@ -302,8 +429,14 @@ class Antenna(PartBase):
     """Antenna."""
     band: tuple[Frequency, Frequency]
     """Band it covers."""
-    length: Length | None = None
+    length: Extent | None = None
     """Length of the whip."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from super().problems_()
+        if self.band[0] >= self.band[1]:
+            yield Problem("band", "the band is upside down", "low above high", "[150 MHz, 174 MHz]")
 
 
 class Modem(ElectricBase):
@@ -326,6 +459,12 @@ class Battery(PartBase):
     """Inside resistance."""
     rates: list[tuple[Duration, Charge]] = []
     """Capacity by discharge time."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from super().problems_()
+        if self.capacity <= 0:
+            yield Problem("capacity", "a battery holds some charge", "0", "92 Ah")
 
 
 class Isolator(ElectricBase):
@@ -432,6 +571,10 @@ class Relay(ElectricBase):
     limit: Current
     """Contact, continuous."""
 
+    def own_states_(self) -> tuple[str, ...]:
+        """States that the kind itself has."""
+        return ("open", "closed")
+
 
 class Wire(PartBase):
     kind: Literal["wire"]
@@ -440,7 +583,7 @@ class Wire(PartBase):
     """Size."""
     insulation: Temperature
     """Insulation class."""
-    outside_diameter: Length
+    outside_diameter: Extent
     """Over the insulation."""
     resistance_per_metre: Resistance | None = None
     """At 20 C; from the table of its gauge where left out."""
@@ -464,6 +607,12 @@ class Terminal(PartBase):
     """Thinnest and thickest wire."""
     stud: Text | None = None
     """Stud of a lug."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from super().problems_()
+        if self.gauges[1] < self.gauges[0]:
+            yield Problem("gauges", "the thickest wire is thinner than the thinnest", "", "[22 AWG, 16 AWG]")
 
 
 class Console(PartBase):
@@ -495,7 +644,7 @@ class Shelf(PartBase):
     """Shelf."""
     rating: Mass | None = None
     """What it may carry."""
-    heights: list[Length] = []
+    heights: list[Extent] = []
     """Positions of an adjustable shelf."""
 
 
@@ -509,7 +658,7 @@ class GasSpring(PartBase):
     """Gas spring."""
     force: Force
     """Extended, at 20 C."""
-    stroke: Length
+    stroke: Extent
     """Stroke."""
     ratio: Number = 1.2
     """Compressed over extended force."""
@@ -560,7 +709,7 @@ class Marking(PartBase):
 class BulkheadFitting(PartBase):
     kind: Literal["bulkhead-fitting"]
     """Fitting through a wall."""
-    hole: Length | None = None
+    hole: Extent | None = None
     """Clear bore."""
 
 

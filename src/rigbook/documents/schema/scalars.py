@@ -13,9 +13,8 @@ from collections.abc import Callable
 from typing import Annotated, Any, Literal, TypeAlias
 
 from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
-from pydantic_core import PydanticCustomError
 
-from rigbook.documents.schema.base import Scalar
+from rigbook.documents.schema.base import Scalar, trouble
 from rigbook.quantities.gauge import Gauge, parse_gauge
 from rigbook.quantities.parse import (
     Cents,
@@ -26,20 +25,11 @@ from rigbook.quantities.parse import (
     parse_quantity,
     parse_share,
 )
-from rigbook.quantities.units import Dimension
+from rigbook.quantities.units import DIMENSIONS, Dimension
 
 _NAME = re.compile(r"[a-z][a-z0-9_-]*", re.ASCII)
 _REF = re.compile(r"[a-z][a-z0-9_-]*(?:\.[a-z0-9][a-z0-9_-]*)*", re.ASCII)
 _YES_NO = {"yes": True, "true": True, "no": False, "false": False}
-
-
-def trouble(says: str, *, found: str = "", expected: str = "", nearest: str = "") -> PydanticCustomError:
-    """An error of the document, carried through pydantic with what was found and expected."""
-    return PydanticCustomError(
-        "document",
-        "{says}",  # type: ignore[arg-type, unused-ignore]
-        {"says": says, "found": found, "expected": expected, "nearest": nearest},
-    )
 
 
 def _as_text(value: Any, expected: str) -> str:
@@ -113,9 +103,9 @@ def _count(value: Any) -> int:
 def _reader(read: Callable[[str], Any], kinds: tuple[type, ...], expected: str) -> Callable[[Any], Any]:
     def validate(value: Any) -> Any:
         if isinstance(value, kinds) and not isinstance(value, bool | str):
-            if isinstance(value, float) and not math.isfinite(value):
+            if isinstance(value, int | float) and not math.isfinite(value):
                 raise trouble(f"{value} is not finite", found=str(value), expected=expected)
-            return float(value) if kinds == (int, float) else value
+            return float(value) if float in kinds and isinstance(value, int | float) else value
         text = _as_text(value, expected)
         try:
             return read(str(text))
@@ -125,8 +115,17 @@ def _reader(read: Callable[[str], Any], kinds: tuple[type, ...], expected: str) 
     return validate
 
 
-def _of(dimension: Dimension) -> PlainValidator:
-    return PlainValidator(_reader(lambda text: parse_quantity(text, dimension), (int, float), f"{dimension}"))
+def _of(dimension: Dimension, low: float = -math.inf, high: float = math.inf, says: str = "") -> PlainValidator:
+    units = DIMENSIONS[dimension]
+    expected = f"{units.noun} with its unit ({', '.join(units.offered)})"
+
+    def read(text: str) -> float:
+        value = parse_quantity(text, dimension)
+        if not low <= value <= high:
+            raise QuantityError(f"{text.strip()} {says}", found=text, expected=expected)
+        return value
+
+    return PlainValidator(_reader(read, (int, float), expected))
 
 
 def _positive(text: str) -> float:
@@ -189,6 +188,18 @@ Fraction: TypeAlias = Annotated[
     WithJsonSchema({"type": ["string", "number"]}),
 ]
 Length: TypeAlias = Annotated[float, _of("length"), _schema(_UNIT, "length with unit")]
+Extent: TypeAlias = Annotated[
+    float, _of("length", 0.0, says="is below zero; an extent cannot be negative"), _schema(_UNIT, "length with unit, >= 0")
+]
+Azimuth: TypeAlias = Annotated[
+    float, _of("angle", -360.0, 360.0, "is beyond one turn; write 0 to 360 deg"), _schema(_UNIT, "azimuth in deg")
+]
+Tilt: TypeAlias = Annotated[
+    float, _of("angle", -90.0, 90.0, "is beyond the vertical; write -90 to 90 deg"), _schema(_UNIT, "tilt in deg")
+]
+Weight: TypeAlias = Annotated[
+    float, _of("mass", 1e-9, says="is not above zero"), _schema(_UNIT, "mass with unit, above 0")
+]
 Mass: TypeAlias = Annotated[float, _of("mass"), _schema(_UNIT, "mass with unit")]
 Current: TypeAlias = Annotated[float, _of("current"), _schema(_UNIT, "current with unit")]
 Voltage: TypeAlias = Annotated[float, _of("voltage"), _schema(_UNIT, "voltage with unit")]

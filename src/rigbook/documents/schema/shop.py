@@ -1,18 +1,22 @@
 """Shop document, and rule packs."""
 
+# ruff: noqa: RUF012 -- records are frozen, and pydantic copies their defaults
+
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from typing import Literal
 
 from pydantic import Field
 
-from rigbook.documents.schema.base import PlacedText, Record
+from rigbook.documents.schema.base import PlacedText, Problem, Record, twice
 from rigbook.documents.schema.scalars import (
     Count,
     Current,
+    Extent,
     FormatNumber,
     GaugeText,
-    Length,
     Money,
     Name,
     Share,
@@ -21,6 +25,8 @@ from rigbook.documents.schema.scalars import (
     Voltage,
     YesNo,
 )
+
+LABEL_FIELDS = ("circuit", "end", "feed", "from", "to", "gauge", "colour", "build", "number")
 
 
 class MarkUp(Record):
@@ -40,12 +46,23 @@ class StockWire(Record):
     colours: list[Name]
     """Colours in stock."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if not self.colours:
+            yield Problem("colours", f"{self.part} is in stock in no colour", "none", "[red, black]")
+
 
 class StockFuse(Record):
     form: Name
     """Form: blade, maxi, bolt …"""
     ratings: list[Current]
     """Ratings in stock."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        for rating in self.ratings:
+            if rating <= 0:
+                yield Problem("ratings", "a fuse rating is above 0 A", f"{rating:g} A", "10 A")
 
 
 class Labels(Record):
@@ -55,6 +72,13 @@ class Labels(Record):
     """Printed at both ends."""
     sides: Literal["driver-passenger", "street-curb", "left-right"] = "driver-passenger"
     """Words for the two sides."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        for field in re.findall(r"\{([^}]*)\}", self.scheme):
+            if field not in LABEL_FIELDS:
+                known = ", ".join(f"{{{name}}}" for name in LABEL_FIELDS)
+                yield Problem("scheme", f"a label has no field {{{field}}}", f"{{{field}}}", known)
 
 
 class Shop(Record):
@@ -74,7 +98,7 @@ class Shop(Record):
     """Default rule packs."""
     drop_from: Voltage = 13.6
     """Voltage drops are shares of this."""
-    service_loop: Length = 0.15
+    service_loop: Extent = 0.15
     """Spare length at each end of a wire."""
     wires: list[StockWire] = []
     """Wire in stock, any order."""
@@ -86,6 +110,15 @@ class Shop(Record):
     """Label scheme."""
     terms: Text | None = None
     """Terms of sale."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        for name, times in self.patterns.items():
+            if not times or len(times) % 2 or min(times) < 1:
+                says = f"the pattern {name} is not pairs of on and off times in whole ms, each at least 1"
+                yield Problem(f"patterns/{name}", says, str(times), "[100, 100]")
+        if not re.fullmatch(r"[A-Z]{3}", self.currency):
+            yield Problem("currency", f"{self.currency!r} is no currency code", self.currency, "three capitals, as USD")
 
 
 class ShopDocument(Record):
@@ -100,6 +133,12 @@ class Limit(Record):
     """Upper limit, with unit."""
     at_least: Text | None = None
     """Lower limit, with unit."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if (self.at_most is None) == (self.at_least is None):
+            found = "neither" if self.at_most is None else "both"
+            yield Problem("", "a limit is at_most or at_least, one of the two", found, "at_most: 3 %")
 
 
 class RuleRow(Record):
@@ -147,3 +186,7 @@ class RulesDocument(Record):
     """The pack."""
     rules: list[RuleRow]
     """Its rows."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from twice("rules", self.rules)

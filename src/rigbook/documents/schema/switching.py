@@ -1,13 +1,16 @@
 """The `switching:` section of a build (see docs on the language)."""
 
+# ruff: noqa: RUF012 -- records are frozen, and pydantic copies their defaults
+
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Literal
 
 from pydantic import Field
 
-from rigbook.documents.schema.base import PlacedText, Record
-from rigbook.documents.schema.scalars import Count, Duration, Fraction, Name, Share, Text, Voltage, YesNo
+from rigbook.documents.schema.base import PlacedText, Problem, Record
+from rigbook.documents.schema.scalars import Count, Duration, Fraction, Name, Share, Text, YesNo
 
 
 class Switch(Record):
@@ -205,12 +208,23 @@ class Requirement(Record):
     always: PlacedText | None = None
     """A condition with predicates that must hold in every reachable state."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if (self.never is None) == (self.always is None):
+            found = "neither" if self.never is None else "both"
+            yield Problem("", "a requirement says never or always, one of the two", found, "never: CONDITION")
+
 
 class Shed(Record):
     step: Count
     """Feeds with this number and lower ones open."""
     when: PlacedText
     """Condition that opens them."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if not 1 <= self.step <= 9:
+            yield Problem("step", f"{self.step} is no shed step", str(self.step), "1 to 9")
 
 
 class Switching(Record):
@@ -220,6 +234,8 @@ class Switching(Record):
     """What the crew operates."""
     signals: list[Signal] = []
     """Signals this build adds to the vehicle's."""
+    inputs: dict[Name, PlacedText] = {}
+    """Controller inputs that wire signals of the vehicle end on, by signal."""
     impossible: list[PlacedText] = []
     """Combinations of signals that cannot be."""
     exclusive: list[list[PlacedText]] = []

@@ -1,20 +1,25 @@
 """Vehicle documents: dimensions, masses, charging, batteries, places, routes, signals, factory lamps."""
 
+# ruff: noqa: RUF012 -- records are frozen, and pydantic copies their defaults
+
 from __future__ import annotations
 
+import itertools
+import math
+from collections.abc import Iterator
 from typing import Literal
 
 from pydantic import Field
 
-from rigbook.documents.schema.base import PlacedText, Record
+from rigbook.documents.schema.base import PlacedText, Problem, Record, above_zero, twice
 from rigbook.documents.schema.scalars import (
-    Angle,
+    Azimuth,
     Count,
     Current,
     Density,
+    Extent,
     FormatNumber,
     Length,
-    Mass,
     Name,
     Ratio,
     Resistance,
@@ -22,8 +27,10 @@ from rigbook.documents.schema.scalars import (
     Share,
     Temperature,
     Text,
+    Tilt,
     Voltage,
     Volume,
+    Weight,
     YesNo,
 )
 from rigbook.documents.schema.switching import Signal
@@ -45,62 +52,85 @@ KeepOutWhy = Literal[
 
 
 class Size(Record):
-    length: Length
+    length: Extent
     """Overall length."""
-    width: Length
+    width: Extent
     """Overall width without mirrors."""
-    height: Length
+    height: Extent
     """Overall height, empty."""
-    wheelbase: Length
+    wheelbase: Extent
     """Front to rear axle centre."""
-    front_overhang: Length
+    front_overhang: Extent
     """Front axle centre to the foremost point."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from above_zero(self, "length", "width", "height", "wheelbase")
+        if self.wheelbase + self.front_overhang > self.length:
+            says = "wheelbase and front overhang are longer than the vehicle"
+            yield Problem("length", says, f"{self.length:.6g} m", f"at least {self.wheelbase + self.front_overhang:.6g} m")
 
 
 class Outline(Record):
     body: Literal["van", "pickup", "utility"] = "van"
     """Kind of body, for the drawing."""
-    bonnet_length: Length | None = None
+    bonnet_length: Extent | None = None
     """Front of the vehicle to the foot of the windscreen."""
-    bonnet_height: Length | None = None
+    bonnet_height: Extent | None = None
     """Height of the bonnet at the windscreen foot."""
-    roof_start: Length | None = None
+    roof_start: Extent | None = None
     """Foremost point to the front edge of the roof."""
-    cab_length: Length | None = None
+    cab_length: Extent | None = None
     """Foremost point to the back of the cab (pick-up)."""
-    bed_height: Length | None = None
+    bed_height: Extent | None = None
     """Height of the bed rail (pick-up)."""
-    ground_clearance: Length | None = None
+    ground_clearance: Extent | None = None
     """Lowest body edge above the ground."""
-    tyre_diameter: Length | None = None
+    tyre_diameter: Extent | None = None
     """Outside diameter of a tyre."""
 
 
 class Track(Record):
-    front: Length
+    front: Extent
     """Between the tyre centres of the front axle."""
-    rear: Length
+    rear: Extent
     """Between the tyre centres of the rear axle."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from above_zero(self, "front", "rear")
 
 
 class Ratings(Record):
-    gvwr: Mass
+    gvwr: Weight
     """Gross vehicle weight rating."""
-    gawr_front: Mass
+    gawr_front: Weight
     """Gross axle weight rating, front."""
-    gawr_rear: Mass
+    gawr_rear: Weight
     """Gross axle weight rating, rear."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        for axle in ("gawr_front", "gawr_rear"):
+            if getattr(self, axle) > self.gvwr:
+                yield Problem(axle, f"{axle} is above the rating of the whole vehicle", "", "at most gvwr")
 
 
 class Curb(Record):
-    front: Mass
+    front: Weight
     """On the front axle, ready to drive without persons."""
-    rear: Mass
+    rear: Weight
     """On the rear axle, ready to drive without persons."""
-    left: Mass | None = None
+    left: Weight | None = None
     """On the left wheels; half where left out."""
-    cg_height: Length
+    cg_height: Extent
     """Height of the centre of gravity."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from above_zero(self, "cg_height")
+        if self.left is not None and self.left >= self.front + self.rear:
+            yield Problem("left", "the left wheels carry more than the whole vehicle", "", "less than front and rear")
 
 
 class Tyres(Record):
@@ -110,6 +140,11 @@ class Tyres(Record):
     """Load index of one tyre, single."""
     count_rear: Count = 2
     """Tyres on the rear axle."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if self.count_rear not in (2, 4):
+            yield Problem("count_rear", "a rear axle has 2 or 4 tyres", str(self.count_rear), "2 or 4")
 
 
 class Seat(Record):
@@ -147,6 +182,26 @@ class Charging(Record):
     """Engine speed at high idle."""
     at: Voltage = 13.8
     """Regulated voltage."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if self.kind == "alternator":
+            for key in ("cold", "hot"):
+                yield from self._curve(key, getattr(self, key))
+            if self.idle_rpm is None:
+                yield Problem("", "an alternator needs the idle speed of the engine", "nothing", "idle_rpm: 700")
+        elif self.output is None:
+            yield Problem("", "a DC-DC converter needs its output", "nothing", "output: 150 A")
+        if self.idle_rpm is not None and self.high_idle_rpm is not None and self.high_idle_rpm < self.idle_rpm:
+            yield Problem("high_idle_rpm", "high idle is below idle", f"{self.high_idle_rpm:g}", "at least idle_rpm")
+
+    @staticmethod
+    def _curve(key: str, points: list[tuple[float, float]]) -> Iterator[Problem]:
+        if not points:
+            yield Problem(key, f"an alternator needs its {key} output curve", "nothing", "[[1800, 70 A], [6000, 180 A]]")
+        for (before, _), (after, _) in itertools.pairwise(points):
+            if after <= before:
+                yield Problem(key, f"the speeds of the {key} curve do not rise", f"{after:g} after {before:g}", "rising rpm")
 
 
 class BaseLoad(Record):
@@ -187,6 +242,13 @@ class Bank(Record):
     negative_sensor: YesNo = False
     """A current sensor sits on its negative post."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if self.count < 1:
+            yield Problem("count", "a bank has at least one battery", str(self.count), "1 or more")
+        if self.at is not None and self.place is not None:
+            yield Problem("at", f"{self.id} has both a place and coordinates", "place and at", "one of place, at")
+
 
 class Ground(Record):
     id: Name
@@ -204,9 +266,9 @@ class FactoryLamp(Record):
     """Name of the lamp."""
     at: Point
     """Where it is."""
-    facing: Angle
+    facing: Azimuth
     """Azimuth it faces."""
-    tilt: Angle = 0.0
+    tilt: Tilt = 0.0
     """Up from the horizon."""
     colour: Name
     """Its colour."""
@@ -232,10 +294,15 @@ class Run(Record):
     """The two nodes."""
     area: Name
     """Area it runs through."""
-    length: Length | None = None
+    length: Extent | None = None
     """Length along the route; the straight distance where left out."""
-    hole: Length | None = None
+    hole: Extent | None = None
     """Diameter of the hole or loom it passes."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if self.between[0] == self.between[1]:
+            yield Problem("between", f"a run from {self.between[0]} to itself", self.between[1], "another node")
 
 
 class Routes(Record):
@@ -244,15 +311,28 @@ class Routes(Record):
     runs: list[Run] = []
     """Ways between nodes."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        for index, run in enumerate(self.runs):
+            first, last = (self.nodes.get(name) for name in run.between)
+            if run.length is not None and first is not None and last is not None:
+                distance = math.dist(first, last)
+                if run.length < distance - 5e-4:
+                    says = (
+                        f"the run between {run.between[0]} and {run.between[1]} is {run.length:.6g} m long, and its nodes "
+                        f"are {distance:.4g} m apart"
+                    )
+                    yield Problem(f"runs/{index}/length", says, f"{run.length:.6g} m", f"at least {distance:.4g} m")
+
 
 class OpenPose(Record):
     when: PlacedText
     """Condition under which the door is open."""
     at: Point
     """Where the place is then."""
-    facing: Angle
+    facing: Azimuth
     """Where it faces then."""
-    tilt: Angle = 0.0
+    tilt: Tilt = 0.0
     """Up from the horizon then."""
 
 
@@ -266,9 +346,9 @@ class Place(Record):
     """Name of the place."""
     at: Point
     """Where it is."""
-    facing: Angle | Literal["all-round"] | None = None
+    facing: Azimuth | Literal["all-round"] | None = None
     """Azimuth it faces, or all-round."""
-    tilt: Angle = 0.0
+    tilt: Tilt = 0.0
     """Up from the horizon."""
     node: Name | None = None
     """Route node; the nearest within reach where left out."""
@@ -293,6 +373,11 @@ class KeepOut(Record):
     """What must stay clear."""
     box: tuple[Point, Point]
     """Two opposite corners."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if any(low == high for low, high in zip(*self.box, strict=True)):
+            yield Problem("box", "two corners of the volume lie in one plane", "no volume", "two opposite corners")
 
 
 class Vehicle(Record):
@@ -336,7 +421,7 @@ class Vehicle(Record):
     """Lamps the vehicle came with."""
     areas: list[Area] = []
     """Areas with their temperature."""
-    reach: Length = 1.0
+    reach: Extent = 1.0
     """How far a lead may reach from a node."""
     routes: Routes = Field(default_factory=Routes)
     """The route graph."""
@@ -344,10 +429,27 @@ class Vehicle(Record):
     """Named places for equipment."""
     keep_out: list[KeepOut] = []
     """Volumes to keep clear."""
-    wading_line: Length | None = None
+    wading_line: Extent | None = None
     """Height up to which the vehicle may stand in water."""
     notes: Text | None = None
     """Free text."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from twice("seats", self.seats)
+        yield from twice("batteries", self.batteries)
+        yield from twice("grounds", self.grounds)
+        yield from twice("signals", self.signals)
+        yield from twice("factory_lamps", self.factory_lamps)
+        yield from twice("areas", self.areas)
+        yield from twice("places", self.places)
+        yield from twice("keep_out", self.keep_out)
+        if not self.batteries:
+            yield Problem("batteries", "a vehicle has at least one battery", "none", "- {id: starter, part: …}")
+        tags = {tag: f"factory_lamps/{i}/tags" for i, lamp in enumerate(self.factory_lamps) for tag in lamp.tags}
+        for lamp in self.factory_lamps:
+            if lamp.id in tags:
+                yield Problem(tags[lamp.id], f"{lamp.id} is both the id of a lamp and a tag", lamp.id, "another tag")
 
 
 class VehicleDocument(Record):
