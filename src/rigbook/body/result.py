@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import dataclass
 
 from rigbook.rig.model import RigNote
 
@@ -61,9 +60,3 @@ class BodyResult:
     panels: tuple[()] = ()
     heat: tuple[()] = ()
     notes: tuple[RigNote, ...] = ()
-
-    def as_json(self) -> dict[str, Any]:
-        """The block as plain data, notes left out."""
-        block = asdict(self)
-        del block["notes"]
-        return {key: list(value) if isinstance(value, tuple) else value for key, value in block.items()}

@@ -21,7 +21,7 @@ def work_out(rig: Rig) -> MoneyResult:
         currency=rig.shop.currency,
         lines=tuple(
             PriceLine(
-                part=row.part.id,
+                id=row.part.id,
                 title=row.part.title,
                 quantity=row.quantity,
                 per=row.per,

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import dataclass
 
 from rigbook.rig.model import RigNote
 
@@ -12,7 +11,7 @@ from rigbook.rig.model import RigNote
 class PriceLine:
     """One part: how much of it, its price and the time to fit it. Amounts in currency, exact to the cent."""
 
-    part: str
+    id: str
     title: str
     quantity: float
     per: str
@@ -35,10 +34,3 @@ class MoneyResult:
     currency: str
     lines: tuple[PriceLine, ...]
     notes: tuple[RigNote, ...] = ()
-
-    def as_json(self) -> dict[str, Any]:
-        """The block as plain data, notes left out."""
-        block = asdict(self)
-        del block["notes"]
-        block["lines"] = list(block["lines"])
-        return block

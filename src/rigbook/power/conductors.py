@@ -264,6 +264,20 @@ def conductor_temperature_c(*, ambient_c: float, rated_c: float, current_a: floa
     return ambient_c + (rated_c - ambient_c) * (current_a / ampacity_a) ** 2
 
 
+def loaded_conductor_c(*, ambient_c: float, rated_c: float, current_a: float, ampacity_a: float | None) -> float:
+    """Temperature in C a drop is stated at: that of the load by the square law, at most the insulation class.
+
+    Where no ampacity is known (a device's own lead, a wire thinner than the table) and where the ambient is
+    above the class, the higher of class and ambient: never cooler than it may be.
+    """
+    if ampacity_a is None or ampacity_a <= 0.0:
+        return max(ambient_c, rated_c)
+    reached = conductor_temperature_c(
+        ambient_c=ambient_c, rated_c=rated_c, current_a=current_a, ampacity_a=ampacity_a
+    )  # fmt: skip
+    return min(reached, rated_c)
+
+
 def conductor_temperature_square_root_c(
     *, ambient_c: float, rated_c: float, current_a: float, ampacity_a: float
 ) -> float:  # fmt: skip

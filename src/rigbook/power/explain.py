@@ -1,0 +1,335 @@
+"""Each figure of the power block worked through like a hand calculation, by the functions that gave it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from rigbook.power import conductors, drops, explain_states, figures, solved
+from rigbook.power.drops import SegmentDrop, Way
+from rigbook.power.loads import feeds_above
+from rigbook.power.network import Collapse
+from rigbook.quantities.tables import read_table
+from rigbook.quantities.working import Input, Sourced, Working
+from rigbook.rig.model import Circuit, Rig, Segment
+from rigbook.rig.nameplate import nameplate_a
+
+_CIRCUIT = re.compile(r"power\.circuits\[([^\]]+)\]\.(\w+)")
+_DEVICE = re.compile(r"power\.circuits\[([^\]]+)\]\.devices\[([^\]]+)\]\.(\w+)")
+_FEED = re.compile(r"power\.feeds\[([^\]]+)\]\.(\w+)")
+_MODULE = re.compile(r"power\.modules\[([^\]]+)\]\.(nameplate_a|limit_a)")
+_SUPPLY = re.compile(r"power\.supply\.states\[([^\]]+)\]\.(\w+)")
+_STATE = re.compile(
+    r"power\.states\[([^\]]+)\](?:\.(devices|circuits|feeds)\[([^\]]+)\])?\.(average_a|rms_a|peak_a)"
+)  # fmt: skip
+
+
+def explain(rig: Rig, figure_id: str) -> Working:
+    """How a figure of the `power` block was worked out. KeyError for an id the block does not give."""
+    if figure_id == "power.whole.nameplate_a":
+        wanted = [(d.device_id, d.channel) for x in rig.devices.values() for d in x.draws if d.circuit_id is not None]
+        return _nameplate(rig, figure_id, "everything the circuits power", wanted)
+    if figure_id == "power.supply.idle_output_a":
+        return explain_states.output(rig, figure_id, engine_rpm=None, title="Charging output, hot, at idle")
+    if match := _DEVICE.fullmatch(figure_id):
+        return _device(rig, figure_id, rig.circuits[match.group(1)], match.group(2), match.group(3))
+    if match := _CIRCUIT.fullmatch(figure_id):
+        return _circuit(rig, figure_id, rig.circuits[match.group(1)], match.group(2))
+    if match := _FEED.fullmatch(figure_id):
+        return _feed(rig, figure_id, match.group(1), match.group(2))
+    if match := _MODULE.fullmatch(figure_id):
+        return _module(rig, figure_id, match.group(1), match.group(2))
+    if match := _SUPPLY.fullmatch(figure_id):
+        state = explain_states.state_named(rig, match.group(1))
+        return explain_states.state_supply(rig, figure_id, state, match.group(2))
+    if match := _STATE.fullmatch(figure_id):
+        state = explain_states.state_named(rig, match.group(1))
+        kind, name, key = match.group(2) or "", match.group(3) or "", match.group(4)
+        return explain_states.flow(rig, figure_id, state, kind=kind, name=name, key=key)
+    raise KeyError(figure_id)
+
+
+def _where(file: str, line: int) -> str:
+    return f"{file}:{line}" if file else ""
+
+
+# --- name-plate ---------------------------------------------------------------------------------------
+
+
+def _nameplate(rig: Rig, figure_id: str, what: str, wanted: Iterable[tuple[str, str]]) -> Working:
+    needs = tuple(dict.fromkeys(wanted))
+    inputs = []
+    for device_id in dict.fromkeys(owner for owner, _ in needs):
+        own = [need for need in needs if need[0] == device_id]
+        device = rig.devices[device_id]
+        alone = ", one colour at a time" if device.one_colour_at_a_time and len(device.colours) > 1 else ""
+        inputs.append(
+            Input(symbol="I", meaning=f"{device_id}: {', '.join(c for _, c in own)}{alone}",
+                  value=nameplate_a(rig.devices, own), unit="A", source=_where(device.file, device.line))
+        )  # fmt: skip
+    return Working(
+        figure_id=figure_id, title=f"Name-plate current of {what}",
+        formula="sum over devices of the highest entered draw", inputs=tuple(inputs),
+        result=nameplate_a(rig.devices, needs), unit="A",
+    )  # fmt: skip
+
+
+def _circuit_draws(rig: Rig, circuit: Circuit) -> list[tuple[str, str]]:
+    wanted: list[tuple[str, str]] = []
+    for member in circuit.members:
+        wanted.extend(member.draws)
+        for output in member.carries:
+            wanted.extend(need for other in rig.circuits[output].members for need in other.draws)
+    return wanted
+
+
+# --- conductors ---------------------------------------------------------------------------------------------
+
+
+def _ampacity(figure_id: str, what: str, segment: Segment | None) -> Working:
+    title = f"Ampacity of the weakest conductor of {what}"
+    if segment is None:
+        raise KeyError(figure_id)
+    wire, table = segment.conductor, read_table(conductors.AMPACITY_TABLE)
+    count = max(1, segment.bundle_count)
+    factor = conductors.ambient_factor(insulation_c=wire.insulation_c, ambient_c=segment.hottest_c)
+    note = f"{wire.gauge}, {segment.from_point} to {segment.to_point}; {wire.why}"
+    printed = conductors.printed_class_c(insulation_c=wire.insulation_c)
+    table_a = conductors.ampacity_a(gauge=wire.gauge, insulation_c=wire.insulation_c)
+    return Working(
+        figure_id=figure_id, title=title, formula="I x F(Ta) x B, F(Ta) = sqrt((Tc - Ta)/(Tc - 30))",
+        inputs=(
+            Input(symbol="I", meaning=f"table, {wire.gauge} at {printed:g} C", value=table_a, unit="A",
+                  source=table.source, sourced="published"),
+            Input(symbol="Tc", meaning="insulation class", value=wire.insulation_c, unit="C"),
+            Input(symbol="Ta", meaning=f"hottest of {', '.join(segment.areas) or 'its way'}", value=segment.hottest_c,
+                  unit="C"),
+            Input(symbol="F(Ta)", meaning="ambient factor", value=factor, source="c22-1-5a", sourced="published"),
+            Input(symbol="B", meaning=f"bundle factor of {count} loaded conductors",
+                  value=conductors.bundle_factor(conductors=count), source="e11-bundles", sourced="published"),
+        ),
+        result=drops.ampacity_a(segment), unit="A", source=table.source, edition=table.edition, clause=table.clause,
+        sourced="published", steps=(note,),
+    )  # fmt: skip
+
+
+def _practice(figure_id: str, what: str, segment: Segment | None) -> Working:
+    if segment is None:
+        raise KeyError(figure_id)
+    table = read_table(conductors.PRACTICE_TABLE)
+    return Working(
+        figure_id=figure_id, title=f"Largest fuse on the weakest conductor of {what}",
+        formula="row of the trade's table", result=conductors.practice_max_fuse_a(gauge=segment.conductor.gauge),
+        inputs=(Input(symbol="gauge", meaning=f"{segment.from_point} to {segment.to_point}",
+                      value=str(segment.conductor.gauge)),),
+        unit="A", source=table.source, edition=table.edition, clause=table.clause, sourced="common practice",
+    )  # fmt: skip
+
+
+def _resistance_mark(segment: Segment) -> tuple[str, Sourced]:
+    if segment.conductor.resistance_ohm_per_m is not None:
+        return segment.conductor.part_id or "", "computed"
+    return conductors.resistance_source(gauge=segment.conductor.gauge)
+
+
+def _segment(part: SegmentDrop) -> Working:
+    segment = part.segment
+    source, mark = _resistance_mark(segment)
+    at_20 = drops.resistance_ohm_per_m(segment, temperature_c=20.0)
+    return Working(
+        figure_id="",
+        title=f"{segment.role}, {segment.conductor.gauge}, {segment.from_point} to {segment.to_point}",
+        formula="I x L x r20 x (234.5 + T)/254.5",
+        inputs=(
+            Input(symbol="I", meaning="name-plate current", value=part.current_a, unit="A"),
+            Input(symbol="L", meaning="length", value=segment.length_m, unit="m",
+                  source=_where(segment.file, segment.line)),
+            Input(symbol="r20", meaning="resistance at 20 C", value=at_20, unit="ohm/m", source=source, sourced=mark),
+            Input(symbol="T", meaning=f"conductor, in {segment.hottest_c:g} C", value=part.conductor_c, unit="C",
+                  source="ac-43-13-1b", sourced="published"),
+        ),
+        result=part.drop_v, unit="V", source="ac-43-13-1b", clause="page 11-22", sourced="published",
+    )  # fmt: skip
+
+
+# --- circuits --------------------------------------------------------------------------------------------------
+
+
+def _circuit(rig: Rig, figure_id: str, circuit: Circuit, key: str) -> Working:
+    thinnest = drops.weakest(drops.own_conductors(rig, circuit))
+    if key == "nameplate_a":
+        return _nameplate(rig, figure_id, circuit.id, _circuit_draws(rig, circuit))
+    if key in ("fuse_a", "limit_a"):
+        value = circuit.fuse_a if key == "fuse_a" else circuit.limit_a
+        title = f"Fuse of {circuit.id}" if key == "fuse_a" else f"Limit of the output {circuit.id}"
+        return _entered(figure_id, title, value, circuit.file, circuit.line, circuit.why)
+    if key == "ampacity_a":
+        return _ampacity(figure_id, circuit.id, thinnest)
+    if key == "practice_fuse_a":
+        return _practice(figure_id, circuit.id, thinnest)
+    if key == "solved_drop_v":
+        return _solved(rig, figure_id, circuit)
+    worst = drops.governing(rig, circuit)
+    if worst is None:
+        raise KeyError(figure_id)
+    if key == "own_drop_v":
+        return _own_drop(figure_id, circuit, worst)
+    if key == "drop_v":
+        return _source_drop(rig, figure_id, circuit, worst)
+    if key == "drop_fraction":
+        return _fraction(rig, figure_id, circuit, worst)
+    raise KeyError(figure_id)
+
+
+def _entered(figure_id: str, title: str, value: float | None, file: str, line: int, why: str) -> Working:
+    return Working(
+        figure_id=figure_id, title=title, formula=why or "as entered", result=value, unit="A",
+        source=_where(file, line),
+    )  # fmt: skip
+
+
+def _own_drop(figure_id: str, circuit: Circuit, each: Way) -> Working:
+    return Working(
+        figure_id=figure_id, title=f"Drop of {circuit.id} to {each.member.device_id} and back",
+        formula="sum over its conductors", result=each.drop_v, unit="V",
+        steps=tuple(_segment(part) for part in (*each.feed, *each.back)),
+    )  # fmt: skip
+
+
+def _source_drop(rig: Rig, figure_id: str, circuit: Circuit, each: Way) -> Working:
+    above = [_segment(part) for part in drops.upstream(rig, circuit)]
+    steps: list[Working | str] = [*above, _own_drop("", circuit, each)]
+    ground = each.member.ground
+    if ground is not None and ground in rig.studs:
+        steps.append(
+            Working(
+                figure_id="", title=f"Stud {ground} to the battery negative", formula="I x R",
+                inputs=(
+                    Input(symbol="I", meaning="name-plate current of all that returns there",
+                          value=drops.stud_current_a(rig, ground), unit="A"),
+                    Input(symbol="R", meaning="of the stud", value=rig.studs[ground].resistance_ohm, unit="ohm"),
+                ),
+                result=drops.stud_drop_v(rig, each.member), unit="V",
+            )
+        )
+    return Working(
+        figure_id=figure_id, title=f"Drop from the battery to {each.member.device_id} on {circuit.id} and back",
+        formula="conductors above + the circuit out and back + stud",
+        result=drops.source_drop_v(rig, circuit, each), unit="V", steps=tuple(steps),
+    )  # fmt: skip
+
+
+def _drop_from(rig: Rig) -> Input:
+    return Input(
+        symbol="U", meaning="voltage that drops are shares of", value=rig.shop.drop_from, unit="V",
+        source=str(rig.shop.where_of("drop_from")),
+    )  # fmt: skip
+
+
+def _fraction(rig: Rig, figure_id: str, circuit: Circuit, each: Way) -> Working:
+    lost = drops.source_drop_v(rig, circuit, each)
+    return Working(
+        figure_id=figure_id, title=f"Drop of {circuit.id} as a share", formula="drop / U", inputs=(_drop_from(rig),),
+        result=lost / rig.shop.drop_from, unit="fraction", steps=(_source_drop(rig, "", circuit, each),),
+    )  # fmt: skip
+
+
+def _solved(rig: Rig, figure_id: str, circuit: Circuit) -> Working:
+    network = solved.circuit_network(rig, circuit)
+    result = solved.solved_drop_v(rig, circuit)
+    if network is None or isinstance(result, Collapse):
+        raise KeyError(figure_id)
+    inputs = [_drop_from(rig)]
+    inputs += [Input(symbol="R", meaning=f"{r.a} to {r.b}", value=r.ohm, unit="ohm") for r in network.resistors]
+    inputs += [
+        Input(symbol="I", meaning=f"{load.id}: {load.law}, stated at {load.at_v:g} V", value=load.current_a, unit="A")
+        for load in network.loads
+    ]
+    return Working(
+        figure_id=figure_id, title=f"Greatest loss to a device of {circuit.id} and back, network solved, name-plate",
+        formula="G v = i, constant power drawing P/v, solved by Newton's method", inputs=tuple(inputs), result=result,
+        unit="V", source="network", sourced="published",
+    )  # fmt: skip
+
+
+def _device(rig: Rig, figure_id: str, circuit: Circuit, device_id: str, key: str) -> Working:
+    for each in drops.ways(rig, circuit):
+        if each.member.device_id == device_id:
+            break
+    else:
+        raise KeyError(figure_id)
+    if key == "drop_v":
+        return _source_drop(rig, figure_id, circuit, each)
+    if key == "device_v":
+        return Working(
+            figure_id=figure_id, title=f"Voltage at {device_id} on {circuit.id}", formula="U - drop",
+            inputs=(_drop_from(rig),), result=rig.shop.drop_from - drops.source_drop_v(rig, circuit, each), unit="V",
+            steps=(_source_drop(rig, "", circuit, each),),
+        )  # fmt: skip
+    if key == "length_m":
+        return Working(
+            figure_id=figure_id, title=f"Conductor of {circuit.id} to {device_id} and back", formula="sum of L",
+            inputs=tuple(
+                Input(symbol="L", meaning=f"{part.segment.from_point} to {part.segment.to_point}",
+                      value=part.segment.length_m, unit="m", source=_where(part.segment.file, part.segment.line))
+                for part in (*each.feed, *each.back)
+            ),
+            result=each.length_m, unit="m",
+        )  # fmt: skip
+    if key == "current_a":
+        wanted = list(each.member.draws)
+        for output in each.member.carries:
+            wanted.extend(need for other in rig.circuits[output].members for need in other.draws)
+        return _nameplate(rig, figure_id, f"{device_id} on {circuit.id}", wanted)
+    raise KeyError(figure_id)
+
+
+# --- feeds and modules --------------------------------------------------------------------------------------------
+
+
+def feed_draws(rig: Rig, feed_id: str) -> list[tuple[str, str]]:
+    """Everything behind a feed, as (device, channel)."""
+    return [
+        (draw.device_id, draw.channel)
+        for device in rig.devices.values()
+        for draw in device.draws
+        if feed_id in feeds_above(rig, draw)
+    ]
+
+
+def _feed(rig: Rig, figure_id: str, feed_id: str, key: str) -> Working:
+    feed = rig.feeds[feed_id]
+    thinnest = drops.weakest(drops.feed_conductors(rig, feed_id))
+    if key == "nameplate_a":
+        return _nameplate(rig, figure_id, feed_id, feed_draws(rig, feed_id))
+    if key == "fuse_a":
+        return _entered(figure_id, f"Fuse of {feed_id}", feed.fuse_a, feed.file, feed.line, feed.fuse_why)
+    if key == "ampacity_a":
+        return _ampacity(figure_id, feed_id, thinnest)
+    if key == "practice_fuse_a":
+        return _practice(figure_id, feed_id, thinnest)
+    if key != "drop_v":
+        raise KeyError(figure_id)
+    if feed.segment is not None:
+        part = drops.segment_drop(rig.segments[feed.segment])
+        return Working(
+            figure_id=figure_id, title=f"Drop of the line of {feed_id}", formula="at its name-plate current",
+            result=part.drop_v, unit="V", steps=(_segment(part),),
+        )  # fmt: skip
+    worst = drops.governing(rig, rig.circuits[feed_id])
+    if worst is None:
+        raise KeyError(figure_id)
+    return _own_drop(figure_id, rig.circuits[feed_id], worst)
+
+
+def _module(rig: Rig, figure_id: str, module_id: str, key: str) -> Working:
+    module = rig.modules[module_id]
+    if key == "nameplate_a":
+        return _nameplate(rig, figure_id, f"the outputs of {module_id}", figures.module_draws(rig, module))
+    return Working(
+        figure_id=figure_id, title=f"Limit of all banks of {module_id} together", formula="sum of the banks",
+        inputs=tuple(
+            Input(symbol="I", meaning=f"bank {bank.id}", value=bank.limit_a, unit="A") for bank in module.banks
+        ),
+        result=figures.module_limit_a(module), unit="A", source=_where(module.file, module.line),
+    )  # fmt: skip

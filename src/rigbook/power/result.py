@@ -1,0 +1,150 @@
+"""What the power engine returns: the `power` block of the results, keys as printed. None: not worked out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rigbook.rig.model import RigNote
+from rigbook.switching.program import Witness
+
+
+@dataclass(frozen=True, slots=True)
+class Whole:
+    """Everything the build's circuits power, A. The worst over all states comes with the exact maxima."""
+
+    nameplate_a: float
+    worst_average_a: float | None = None
+    worst_rms_a: float | None = None
+    worst_peak_a: float | None = None
+    witness: Witness | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceDrop:
+    """A device on a circuit: conductor of the circuit out and back, name-plate current, drop from the battery to
+    it and back, and the volts that leaves it."""
+
+    id: str
+    colour: str | None
+    length_m: float
+    current_a: float
+    drop_v: float
+    device_v: float
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitFigures:
+    """A circuit by its governing device. `drop_v` is from the battery to it and back, `own_drop_v` what of that the
+    circuit's own conductors lose, out and back."""
+
+    id: str
+    feed: str | None
+    devices: tuple[DeviceDrop, ...]
+    governing: str | None
+    conductor: str | None
+    fuse_a: float | None
+    limit_a: float | None
+    nameplate_a: float
+    ampacity_a: float | None
+    practice_fuse_a: float | None
+    drop_v: float | None
+    drop_fraction: float | None
+    own_drop_v: float | None
+    solved_state: str
+    solved_drop_v: float | None
+    worst_average_a: float | None = None
+    worst_rms_a: float | None = None
+    worst_peak_a: float | None = None
+    witness: Witness | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FeedFigures:
+    """A feed: its weakest conductor, its fuse, and the drop of its own line."""
+
+    id: str
+    conductor: str | None
+    fuse_a: float
+    nameplate_a: float
+    ampacity_a: float | None
+    practice_fuse_a: float | None
+    drop_v: float | None
+    worst_average_a: float | None = None
+    worst_rms_a: float | None = None
+    worst_peak_a: float | None = None
+    witness: Witness | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ModuleFigures:
+    """A controller or output module. `limit_a`: of all its banks together, None where the part states none."""
+
+    id: str
+    outputs_used: int
+    outputs: int
+    nameplate_a: float
+    limit_a: float | None
+    worst_average_a: float | None = None
+    witness: Witness | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StateSupply:
+    """A saved state against the charging system, A: equipment, factory lamps taken, base load; output and margin."""
+
+    id: str
+    running: bool
+    equipment_a: float
+    factory_a: float
+    base_a: float
+    average_a: float
+    output_a: float | None
+    margin_a: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """The charging system, hot."""
+
+    idle_output_a: float | None
+    states: tuple[StateSupply, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """Average, RMS and peak of one thing in one state, A; `bound`: the peak is an upper bound."""
+
+    id: str
+    average_a: float
+    rms_a: float
+    peak_a: float
+    bound: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StateFigures:
+    """A saved state: what every device, circuit, feed and the whole draw in it, over time and over any phase
+    between clocks."""
+
+    id: str
+    title: str
+    average_a: float
+    rms_a: float
+    peak_a: float
+    bound: bool
+    devices: tuple[Flow, ...]
+    circuits: tuple[Flow, ...]
+    feeds: tuple[Flow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PowerResult:
+    """The whole block. `duty` and `endurance` come with their engine."""
+
+    whole: Whole
+    circuits: tuple[CircuitFigures, ...]
+    feeds: tuple[FeedFigures, ...]
+    modules: tuple[ModuleFigures, ...]
+    supply: Supply
+    states: tuple[StateFigures, ...]
+    notes: tuple[RigNote, ...] = ()
