@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from rigbook.power.choose_drop import Drops, paths_of
 from rigbook.power.choose_outputs import choose_grounds, choose_outputs, outputs_of
-from rigbook.power.choose_routes import choose_routes, count_bundles, settled_chosen
-from rigbook.power.choose_sizes import Sizes, stock_of
+from rigbook.power.choose_routes import choose_routes, load_runs, settled_chosen, stretches_of
+from rigbook.power.choose_sizes import Sizes, governing, stock_of
 from rigbook.rig.model import Choices, Chosen, How
 from rigbook.rig.open_model import OpenRig
 from rigbook.rig.report import Problems, Report
@@ -31,7 +31,9 @@ def choose(open_rig: OpenRig) -> Choices | Problems:
     routed = choose_routes(open_rig, plan, report)
     if report.errors:
         return _wrong(report)
-    sizes = Sizes(open_rig, plan, routed, count_bundles(plan, routed), report, stock_of(open_rig))
+    on_run = load_runs(plan, routed)
+    stretches = {name: stretches_of(open_rig, plan.segments[name], way, on_run) for name, way in routed.items()}
+    sizes = Sizes(open_rig, plan, routed, stretches, report, stock_of(open_rig))
     sizes.fix()
     sizes.choose_fuses()
     if report.errors:
@@ -45,14 +47,17 @@ def choose(open_rig: OpenRig) -> Choices | Problems:
     _unused_settled(open_rig, report)
     if report.errors:
         return _wrong(report)
+    wires = sizes.wires()
     return Choices(
-        wires=sizes.wires(),
+        wires=wires,
         fuses=sizes.fuses,
         outputs=outputs,
         routes={name: settled_chosen(way) for name, way in routed.items()},
         lengths_m={name: way.length_m for name, way in routed.items()},
         areas={name: (way.areas, way.hottest_c) for name, way in routed.items()},
-        bundles=dict(sizes.bundles),
+        bundles={name: max(count for _, count in found) for name, found in stretches.items()},
+        governs={name: governing(insulation_c=wires[name].insulation_c, stretches=found)
+                 for name, found in stretches.items()},
         grounds=grounds,
         nodes=_nodes(open_rig),
         notes=tuple(report.notes),

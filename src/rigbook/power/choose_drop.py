@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from rigbook.power.choose_sizes import DROP_SHARE, Sizes, drop_v
-from rigbook.rig.model import Member
-from rigbook.rig.open_model import OpenFeed, OpenRig
+from rigbook.rig.nameplate import nameplate_a
+from rigbook.rig.open_model import Need, OpenFeed, OpenRig
 from rigbook.rig.wiring import Plan, PlannedCircuit
 
 _SLACK_V = 1e-9
@@ -52,6 +52,7 @@ def upstream(open_rig: OpenRig, plan: Plan, circuit: PlannedCircuit) -> tuple[st
 def paths_of(open_rig: OpenRig, plan: Plan) -> list[Path]:
     """A path for every terminal that carries load."""
     made = []
+    studs_v = stud_volts(open_rig, plan)
     for circuit in plan.circuits.values():
         before = upstream(open_rig, plan, circuit)
         feed = open_rig.feeds.get(circuit.feed_id or "")
@@ -63,17 +64,23 @@ def paths_of(open_rig: OpenRig, plan: Plan) -> list[Path]:
                 Path(
                     member.device_id, member.terminal, circuit.id,
                     (*before, *member.feed_path, *member.return_path),
-                    _stud_v(open_rig, plan, member), share * open_rig.shop.drop_from,
+                    studs_v.get(member.ground or "", 0.0), share * open_rig.shop.drop_from,
                 )
             )  # fmt: skip
     return made
 
 
-def _stud_v(open_rig: OpenRig, plan: Plan, member: Member) -> float:
-    if member.ground is None or not member.return_path:
-        return 0.0
-    current_a = plan.segments[member.return_path[-1]].nameplate_a
-    return current_a * open_rig.studs[member.ground].resistance_ohm
+def stud_volts(open_rig: OpenRig, plan: Plan) -> dict[str, float]:
+    """Volts from each stud to the battery negative, with all that comes back through it by name-plate."""
+    wanted: dict[str, list[Need]] = {}
+    for circuit in plan.circuits.values():
+        for member in circuit.members:
+            if not member.signal and member.ground is not None:
+                wanted.setdefault(member.ground, []).extend(member.draws)
+    return {
+        name: nameplate_a(open_rig.devices, wanted.get(name, ())) * stud.resistance_ohm
+        for name, stud in open_rig.studs.items()
+    }
 
 
 @dataclass(slots=True)

@@ -127,22 +127,32 @@ def _hottest(open_rig: OpenRig, areas: tuple[str, ...]) -> float:
     return max((open_rig.ambient_c[area] for area in areas), default=AMBIENT_WITHOUT_AREA_C)
 
 
-def count_bundles(plan: Plan, routed: Mapping[str, Routed]) -> dict[str, int]:
-    """Loaded conductors in the fullest run each conductor passes, itself included.
+def load_runs(plan: Plan, routed: Mapping[str, Routed]) -> dict[int, int]:
+    """Conductors loaded at once in each run.
 
-    Every conductor that carries current counts, returns too; signal wires and sense wires do not.
+    Every conductor that carries current counts, returns too; signal and sense wires do not, and the colour
+    wires of a head that shows one colour at a time count once.
     """
-    on_run: dict[int, int] = {}
-    loaded = {name for name, segment in plan.segments.items() if segment.role != "signal" and segment.nameplate_a > 0}
-    for name in loaded:
-        for run in set(routed[name].runs) if name in routed else ():
-            on_run[run] = on_run.get(run, 0) + 1
-    counts: dict[str, int] = {}
-    for name, way in routed.items():
-        # a wire without load still heats with the fullest bundle it lies in, and counts itself there
-        own = 0 if name in loaded else 1
-        counts[name] = max((on_run.get(run, 0) + own for run in way.runs), default=1)
-    return counts
+    on_run: dict[int, set[str]] = {}
+    for name, segment in plan.segments.items():
+        if segment.role == "signal" or segment.nameplate_a <= 0 or name not in routed:
+            continue
+        for run in routed[name].runs:
+            on_run.setdefault(run, set()).add(segment.loads_with)
+    return {run: len(names) for run, names in on_run.items()}
+
+
+def stretches_of(
+    open_rig: OpenRig, segment: PlannedSegment, routed: Routed, on_run: Mapping[int, int]
+) -> tuple[tuple[float, int], ...]:
+    """(ambient in C, conductors loaded at once) of every stretch of a conductor's way, its ends by themselves."""
+    own = 0 if segment.role != "signal" and segment.nameplate_a > 0 else 1
+    found = [
+        (open_rig.ambient_c[open_rig.graph.areas[run]], on_run.get(run, 0) + own) for run in dict.fromkeys(routed.runs)
+    ]
+    ends = [open_rig.ambient_c[end.area] for end in (segment.start, segment.end) if end.area is not None]
+    found.append((max(ends), 1) if ends else (routed.hottest_c, 1))
+    return tuple(dict.fromkeys(found))
 
 
 def settled_chosen(routed: Routed) -> Chosen:

@@ -9,9 +9,10 @@ from rigbook.documents.schema.base import Where
 from rigbook.power.choose_routes import Routed
 from rigbook.power.conductors import (
     ambient_factor,
-    ampacity_a,
     bundle_factor,
     conductor_resistance_ohm_per_m,
+    corrected_ampacity_a,
+    loaded_conductor_c,
     practice_max_fuse_a,
     temperature_factor,
     voltage_drop_v,
@@ -27,6 +28,8 @@ FUSE_USE = 0.8
 """A fuse carries at most this share of its rating all day [common practice, no source]."""
 LEAST_WIRE = Gauge("AWG", 18)
 """Least single wire that is not a device's own lead [common practice, no source]."""
+Stretches = tuple[tuple[float, int], ...]
+"""(ambient in C, conductors loaded at once) of each stretch of a way."""
 DROP_SHARE = {"critical": 0.03, "ordinary": 0.10}
 _SLACK = 1e-9
 
@@ -59,23 +62,26 @@ def stock_of(open_rig: OpenRig) -> tuple[Stock, ...]:
     return tuple(sorted(found, key=lambda stock: stock.gauge.area_mm2))
 
 
-def allowed_a(*, gauge: Gauge, insulation_c: float, ambient_c: float, conductors: int) -> float:
-    """Amperes a wire may carry where it lies: table x bundle factor x ambient factor; 0 where no table has it."""
-    table_a = ampacity_a(gauge=gauge, insulation_c=insulation_c)
-    if table_a is None:
-        return 0.0
-    return (
-        table_a
-        * bundle_factor(conductors=conductors)
-        * ambient_factor(insulation_c=insulation_c, ambient_c=ambient_c)
+def governing(*, insulation_c: float, stretches: Stretches) -> tuple[float, int]:
+    """The stretch (ambient, conductors) where a wire may carry least, the first on a tie."""
+    return min(stretches, key=lambda stretch: bundle_factor(conductors=stretch[1])
+               * ambient_factor(insulation_c=insulation_c, ambient_c=stretch[0]))  # fmt: skip
+
+
+def allowed_a(*, gauge: Gauge, insulation_c: float, stretches: Stretches) -> float:
+    """Amperes a wire may carry on its way: the corrected ampacity of its worst stretch; 0 where no table has it."""
+    ambient_c, conductors = governing(insulation_c=insulation_c, stretches=stretches)
+    corrected = corrected_ampacity_a(
+        gauge=gauge, insulation_c=insulation_c, ambient_c=ambient_c, conductors=conductors
     )  # fmt: skip
+    return corrected if corrected is not None else 0.0
 
 
-def metre_resistance_ohm(*, stock: Stock, ambient_c: float) -> float:
-    """Ohm per metre at the hottest ambient of its way, from the part's own figure where it states one."""
+def metre_resistance_ohm(*, stock: Stock, temperature_c: float) -> float:
+    """Ohm per metre at a conductor temperature, from the part's own figure where it states one."""
     if stock.resistance_ohm_per_m is not None:
-        return stock.resistance_ohm_per_m * temperature_factor(temperature_c=ambient_c)
-    return conductor_resistance_ohm_per_m(gauge=stock.gauge, temperature_c=ambient_c)
+        return stock.resistance_ohm_per_m * temperature_factor(temperature_c=temperature_c)
+    return conductor_resistance_ohm_per_m(gauge=stock.gauge, temperature_c=temperature_c)
 
 
 def stock_ratings_a(open_rig: OpenRig, form: str | None) -> list[float]:
@@ -91,7 +97,7 @@ class Sizes:
     open: OpenRig
     plan: Plan
     routed: Mapping[str, Routed]
-    bundles: Mapping[str, int]
+    stretches: Mapping[str, Stretches]
     report: Report
     stock: tuple[Stock, ...] = ()
     fuses: dict[str, Chosen] = field(default_factory=dict)
@@ -201,15 +207,15 @@ class Sizes:
         for segment in self.plan.segments.values():
             fixed = self.fixed.get(segment.id)
             if key in segment.guards and fixed is not None and fixed[1] == "set" and segment.id in self.routed:
-                most = min(most, self._carries_a(segment, fixed[0]), practice_max_fuse_a(gauge=fixed[0].gauge) or 0.0)
+                most = min(most, self.carries_a(segment, fixed[0]), practice_max_fuse_a(gauge=fixed[0].gauge) or 0.0)
         return most
 
     # --- wires ------------------------------------------------------------------------------------
 
-    def _carries_a(self, segment: PlannedSegment, stock: Stock) -> float:
+    def carries_a(self, segment: PlannedSegment, stock: Stock) -> float:
+        """Amperes a wire may carry on a conductor's way."""
         return allowed_a(
-            gauge=stock.gauge, insulation_c=stock.insulation_c, ambient_c=self.routed[segment.id].hottest_c,
-            conductors=self.bundles[segment.id],
+            gauge=stock.gauge, insulation_c=stock.insulation_c, stretches=self.stretches[segment.id]
         )  # fmt: skip
 
     def guards_of(self, segment: PlannedSegment) -> list[Guard]:
@@ -227,7 +233,7 @@ class Sizes:
         """Why a wire will not do, drop aside; empty where it will."""
         if stock.gauge.area_mm2 < LEAST_WIRE.area_mm2 * (1 - _SLACK):
             return f"{LEAST_WIRE} is the least single wire"
-        carries = self._carries_a(segment, stock)
+        carries = self.carries_a(segment, stock)
         if carries < segment.nameplate_a - _SLACK:
             return f"it may carry {carries:.4g} A, the load is {segment.nameplate_a:.4g} A"
         most = practice_max_fuse_a(gauge=stock.gauge) or 0.0
@@ -324,11 +330,15 @@ class Sizes:
 
 
 def drop_v(*, sizes: Sizes, name: str) -> float:
-    """Volts along one conductor at its name-plate current and the hottest ambient of its way."""
-    routed = sizes.routed[name]
+    """Volts along one conductor at its name-plate current, as warm as that makes it in its hottest ambient."""
+    routed, stock, segment = sizes.routed[name], sizes.gauge_of(name), sizes.plan.segments[name]
+    carries = None if segment.lead is not None else sizes.carries_a(segment, stock)
+    temperature_c = loaded_conductor_c(
+        ambient_c=routed.hottest_c, rated_c=stock.insulation_c, current_a=segment.nameplate_a,
+        ampacity_a=carries or None,
+    )  # fmt: skip
     return voltage_drop_v(
-        current_a=sizes.plan.segments[name].nameplate_a,
+        current_a=segment.nameplate_a,
         length_m=routed.length_m,
-        resistance_ohm_per_m=metre_resistance_ohm(stock=sizes.gauge_of(name), ambient_c=routed.hottest_c),
+        resistance_ohm_per_m=metre_resistance_ohm(stock=stock, temperature_c=temperature_c),
     )
-

@@ -121,6 +121,8 @@ def _segment(open_rig: OpenRig, planned: PlannedSegment, choices: Choices) -> Se
         areas=areas,
         hottest_c=hottest_c,
         bundle_count=choices.bundles[planned.id],
+        governs_c=choices.governs[planned.id][0],
+        governs_count=choices.governs[planned.id][1],
         nameplate_a=planned.nameplate_a,
         conductor=choices.wires[planned.id],
         file=planned.where.file,

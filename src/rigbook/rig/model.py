@@ -120,7 +120,9 @@ class Segment:
     route: tuple[str, ...]  # route nodes passed
     areas: tuple[str, ...]
     hottest_c: float
-    bundle_count: int  # loaded conductors in the fullest run it passes, itself included; 1 for a lead
+    bundle_count: int  # conductors loaded at once in the fullest run it passes, itself included; 1 for a lead
+    governs_c: float  # ambient of the stretch that limits it most …
+    governs_count: int  # … and the conductors loaded at once there: what its ampacity is judged by
     nameplate_a: float  # name-plate sum of what flows through it
     conductor: Conductor
     file: str
@@ -432,7 +434,8 @@ class Choices:
     lengths_m: segment id -> length with drops to the ends and service loops, metres
     areas: segment id -> (areas passed, hottest ambient in degrees Celsius)
     paths: segment id -> its path in `settled:` (filled when decided)
-    bundles: segment id -> loaded conductors in the fullest run it passes
+    bundles: segment id -> conductors loaded at once in the fullest run it passes
+    governs: segment id -> (ambient in degrees Celsius, conductors) of the stretch that limits it most
     grounds: device -> Chosen(stud id)
     nodes:   device -> Chosen(node id)
     """
@@ -445,6 +448,7 @@ class Choices:
     areas: Mapping[str, tuple[tuple[str, ...], float]] = field(default_factory=dict)
     paths: Mapping[str, str] = field(default_factory=dict)
     bundles: Mapping[str, int] = field(default_factory=dict)
+    governs: Mapping[str, tuple[float, int]] = field(default_factory=dict)
     grounds: Mapping[str, Chosen] = field(default_factory=dict)
     nodes: Mapping[str, Chosen] = field(default_factory=dict)
     positions: Mapping[str, Chosen] = field(default_factory=dict)

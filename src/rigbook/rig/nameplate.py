@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 
 from rigbook.rig.model import Device, Draw
@@ -16,7 +17,7 @@ def draws_peak_a(draws: Iterable[Draw], *, one_colour_at_a_time: bool) -> float:
     states: list[float] = []
     for draw in draws:
         (colours if draw.kind == "colour" else states).append(draw.current_a)
-    lit = max(colours, default=0.0) if one_colour_at_a_time else sum(colours)
+    lit = max(colours, default=0.0) if one_colour_at_a_time else math.fsum(colours)
     return lit + max(states, default=0.0)
 
 
@@ -25,11 +26,10 @@ def nameplate_a(devices: Mapping[str, Device], wanted: Iterable[tuple[str, str]]
     channels: dict[str, set[str]] = {}
     for device_id, channel in wanted:
         channels.setdefault(device_id, set()).add(channel)
-    total = 0.0
-    for device_id, names in channels.items():
-        device = devices[device_id]
-        total += draws_peak_a(
-            (draw for draw in device.draws if draw.channel in names),
-            one_colour_at_a_time=device.one_colour_at_a_time,
+    return math.fsum(
+        draws_peak_a(
+            (draw for draw in devices[device_id].draws if draw.channel in names),
+            one_colour_at_a_time=devices[device_id].one_colour_at_a_time,
         )
-    return total
+        for device_id, names in channels.items()
+    )

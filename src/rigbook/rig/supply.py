@@ -121,6 +121,9 @@ class Supply:
                 self.report.unknown(link.where_of("through"), "installed device", link.through, self.devices)
                 continue
             load_a, why = self._link_load(link)
+            fuses = [end for end in (link.fuse.start, link.fuse.end) if isinstance(end, float | int)]
+            if fuses and min(fuses) < load_a:
+                load_a, why = min(fuses), f"{why}; its fuse of {min(fuses):g} A passes no more for long"
             self.links[link.id] = OpenLink(
                 id=link.id, from_bank=ends[0], to_bank=ends[1], through=link.through,
                 start_fuse_a=link.fuse.start if isinstance(link.fuse.start, float | int) else None,

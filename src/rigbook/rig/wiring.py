@@ -45,6 +45,7 @@ class PlannedSegment:
     subject: str  # device or feed it is spoken of by
     guards: tuple[str, ...]
     equal_to: tuple[str, ...]  # a return is no smaller than these
+    loads_with: str  # conductors of one name here are never loaded together: the colours of a head that shows one
     settles: str
     where: Where
 
@@ -128,7 +129,7 @@ class _Planner:
         name = f"{start.point}>{end.point}"
         if name not in self.segments:
             self.segments[name] = PlannedSegment(
-                name, role, start, end, 0.0, wire, lead, waypoints, chained, subject, guards, (), settles, where
+                name, role, start, end, 0.0, wire, lead, waypoints, chained, subject, guards, (), name, settles, where
             )
             self.draws_of[name] = []
         return name
@@ -346,7 +347,8 @@ def plan_wiring(*, open_rig: OpenRig, outputs: Mapping[Need, str], grounds: Mapp
     loads = {name: nameplate_a(open_rig.devices, needs) for name, needs in carried.items()}
     segments = {
         name: replace(segment, nameplate_a=_flow_a(open_rig, planner, segment),
-                      guards=_guards(planner, segment), equal_to=_equal_to(planner, segment))
+                      guards=_guards(planner, segment), equal_to=_equal_to(planner, segment),
+                      loads_with=_loads_with(open_rig, planner, segment))
         for name, segment in planner.segments.items()
     }  # fmt: skip
     powers = {
@@ -370,6 +372,14 @@ def _flow_a(open_rig: OpenRig, planner: _Planner, segment: PlannedSegment) -> fl
     if segment.role == "link":
         return open_rig.links[segment.subject].load_a
     return nameplate_a(open_rig.devices, planner.draws_of[segment.id])
+
+
+def _loads_with(open_rig: OpenRig, planner: _Planner, segment: PlannedSegment) -> str:
+    owners = {device for device, _ in planner.draws_of[segment.id]}
+    if segment.role != "feed" or len(owners) != 1:
+        return segment.id
+    device = open_rig.devices[next(iter(owners))]
+    return f"{device.id}:one colour" if device.one_colour_at_a_time else segment.id
 
 
 def _guards(planner: _Planner, segment: PlannedSegment) -> tuple[str, ...]:

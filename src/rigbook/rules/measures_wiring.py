@@ -37,19 +37,19 @@ def drop_share(results: Results) -> Iterator[Reading]:
         return
     rig = results.rig
     for figure in results.power.circuits:
-        if figure.source_drop_fraction is None:
+        if figure.drop_fraction is None:
             continue
         circuit = rig.circuits[figure.id]
         feed = rig.feeds.get(circuit.feed_id or "")
         yield Reading(
             subject=figure.id,
-            value=figure.source_drop_fraction,
+            value=figure.drop_fraction,
             file=circuit.file,
             line=circuit.line,
             words={"device": figure.governing or figure.id},
             facts={"drop": feed.drop if feed else "ordinary"},
             witness=figure.witness,
-            figure=f"power.circuits[{figure.id}].source_drop_fraction",
+            figure=f"power.circuits[{figure.id}].drop_fraction",
         )
 
 
@@ -88,8 +88,8 @@ def _ampacity(segment: Segment) -> float | None:
     return conductors.corrected_ampacity_a(
         gauge=segment.conductor.gauge,
         insulation_c=insulation,
-        ambient_c=segment.hottest_c,
-        conductors=segment.bundle_count,
+        ambient_c=segment.governs_c,
+        conductors=segment.governs_count,
     )
 
 
@@ -170,10 +170,12 @@ def load_share_of_fuse(results: Results) -> Iterator[Reading]:
 def unprotected(results: Results) -> Iterator[Reading]:
     """1 for a device that draws current and stands behind no fuse and no output, else 0.
 
-    Unit: count. Source: the build's own ties.
+    Unit: count. Source: the build's own ties. What a link passes through (an isolator) stands between the fuses of the
+    link's ends, and is left out.
     """
+    linked = {link.through for link in results.rig.links.values()}
     for device in results.rig.devices.values():
-        if device.part_kind == "factory-lamp" or device.inside_of is not None:
+        if device.part_kind == "factory-lamp" or device.inside_of is not None or device.id in linked:
             continue
         loose = [d for d in device.draws if d.circuit_id is None and d.current_a > 0]
         if device.draws:
