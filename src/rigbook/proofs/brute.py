@@ -9,7 +9,7 @@ under one set of lost signals. Nothing here is shared with the solver's encoding
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations, product
+from itertools import combinations
 from math import prod
 from typing import Any
 
@@ -26,7 +26,6 @@ from rigbook.switching.program import (
     Content,
     Device,
     DrivenPredicate,
-    Expression,
     Is,
     LitPredicate,
     Not,
@@ -59,17 +58,6 @@ def lost_sets(program: Program) -> Iterator[tuple[int, ...]]:
     names = losable(program)
     for size in range(len(names) + 1):
         yield from combinations(names, size)
-
-
-def events_in(expression: RequirementExpression) -> int:
-    """How many events stand in an expression."""
-    if isinstance(expression, Tap | Rises):
-        return 1
-    if isinstance(expression, Not):
-        return events_in(expression.of)
-    if isinstance(expression, All | Any_):
-        return sum(events_in(part) for part in expression.of)
-    return 0
 
 
 class Table:
@@ -120,11 +108,10 @@ class Table:
 
     # --- expressions --------------------------------------------------------------------------
 
-    def worth(self, expression: RequirementExpression, *, seen: bool, events: list[bool] | None = None) -> Kleene:
+    def worth(self, expression: RequirementExpression, *, seen: bool) -> Kleene:
         """0, 1 or 2 per state: by what functions see (`seen`), or by the true values (never 1 there).
 
-        `events` says for each event met, left to right, whether it happens; it is used up. Without it an event is
-        unknown everywhere.
+        An event is over when a state is looked at: it is false.
         """
         if isinstance(expression, Constant):
             return self._fill(TRUE if expression.value else FALSE)
@@ -134,16 +121,16 @@ class Table:
             hit = np.isin(self.columns[expression.variable], sorted(expression.values))
             return np.where(hit, TRUE, FALSE).astype(np.uint8)
         if isinstance(expression, Not):
-            return (2 - self.worth(expression.of, seen=seen, events=events)).astype(np.uint8)
+            return (2 - self.worth(expression.of, seen=seen)).astype(np.uint8)
         if isinstance(expression, All):
             result = self._fill(TRUE)
             for part in expression.of:
-                result = np.minimum(result, self.worth(part, seen=seen, events=events))
+                result = np.minimum(result, self.worth(part, seen=seen))
             return result
         if isinstance(expression, Any_):
             result = self._fill(FALSE)
             for part in expression.of:
-                result = np.maximum(result, self.worth(part, seen=seen, events=events))
+                result = np.maximum(result, self.worth(part, seen=seen))
             return result
         if isinstance(expression, ConditionRef):
             cache = self._seen if seen else self._true
@@ -153,22 +140,12 @@ class Table:
                 )
             return cache[expression.condition]
         if isinstance(expression, Tap | Rises):
-            return self._fill(UNKNOWN if events is None else 2 * events.pop(0))
+            return self._fill(FALSE)
         return np.where(self.predicate(expression), TRUE, FALSE).astype(np.uint8)
 
     def known(self, expression: RequirementExpression) -> Bools:
         """Where functions see that it holds."""
         return np.asarray(self.worth(expression, seen=True) == TRUE)
-
-    def acts(self, expression: Expression | None, *, certainly: bool) -> Bools:
-        """Where a memory's condition is known to hold: whatever events happen, or for some events that could."""
-        if expression is None:
-            return np.zeros(len(self.flat), dtype=bool)
-        outcomes = [
-            self.worth(expression, seen=True, events=list(events)) == TRUE
-            for events in product((False, True), repeat=events_in(expression))
-        ]
-        return np.asarray(np.logical_and.reduce(outcomes) if certainly else np.logical_or.reduce(outcomes))
 
     def truly(self, expression: RequirementExpression) -> Bools:
         """Where it holds by the true values."""
@@ -205,12 +182,10 @@ class Table:
             if variable.first_when is not None:
                 against |= (column != 0) & self.known(variable.first_when)
             return against
-        against |= (column == 1) & self.acts(variable.clear_when, certainly=True)
-        against |= (
-            (column == 0)
-            & self.acts(variable.set_when, certainly=True)
-            & ~self.acts(variable.clear_when, certainly=False)
-        )
+        clears = against.copy() if variable.clear_when is None else self.known(variable.clear_when)
+        against |= (column == 1) & clears
+        if variable.set_when is not None:
+            against |= (column == 0) & self.known(variable.set_when) & ~clears
         return against
 
     # --- what devices do --------------------------------------------------------------------------

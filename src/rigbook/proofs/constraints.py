@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rigbook.proofs.encoding import EITHER, Encoding
+from rigbook.proofs.encoding import Encoding
 from rigbook.proofs.gates import FALSE
 from rigbook.switching.program import Variable
 
@@ -10,8 +10,7 @@ from rigbook.switching.program import Variable
 def broken(encoding: Encoding) -> list[int]:
     """For each constraint, in the order of `constraint_labels`, whether the state breaks it.
 
-    Releases, memories and timers go by what is known to hold; `impossible` goes by the true values. An event
-    constrains nothing.
+    Releases, memories and timers go by what is known to hold; `impossible` goes by the true values.
     """
     program, gates = encoding.program, encoding.gates
     result = [encoding.truth(expression) for expression, _file, _line in program.impossible]
@@ -35,13 +34,9 @@ def _memory(encoding: Encoding, index: int, variable: Variable) -> int:
         if variable.first_when is None:
             return FALSE
         return gates.all_of((-values[0], encoding.rails(variable.first_when)[0]))
-    # An event is over when the state is looked at: a clearing event may have put out what a condition still sets.
-    clears = could_clear = sets = FALSE
-    if variable.clear_when is not None:
-        clears, could_clear = encoding.rails(variable.clear_when)[0], encoding.rails(variable.clear_when, EITHER)[0]
-    if variable.set_when is not None:
-        sets = encoding.rails(variable.set_when)[0]
-    return gates.any_of((gates.all_of((values[1], clears)), gates.all_of((values[0], sets, -could_clear))))
+    clears = FALSE if variable.clear_when is None else encoding.rails(variable.clear_when)[0]
+    sets = FALSE if variable.set_when is None else encoding.rails(variable.set_when)[0]
+    return gates.any_of((gates.all_of((values[1], clears)), gates.all_of((values[0], sets, -clears))))
 
 
 def _timer(encoding: Encoding, index: int, variable: Variable) -> int:

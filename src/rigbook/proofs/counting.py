@@ -58,7 +58,7 @@ class _Diagram:
             self.bits[index] = [f"v{index}_{bit}" for bit in range(width)]
             for name in self.bits[index]:
                 self.bdd.declare(name)
-        self.conditions: dict[int, tuple[Any, Any]] = {}
+        self.conditions: dict[int, Any] = {}
 
     def value(self, index: int, value: int) -> Any:
         result = self.bdd.true
@@ -73,35 +73,29 @@ class _Diagram:
             result = result | self.value(index, value)
         return result
 
-    def worth(self, expression: Expression | None, *, events: bool = False) -> tuple[Any, Any]:
-        """Where it holds and where it fails whatever events happen; with `events`, for some events that could.
-
-        None never holds.
-        """
+    def worth(self, expression: Expression | None) -> Any:
+        """Where it holds. Events hold in no state, and None never does."""
         true, false = self.bdd.true, self.bdd.false
         if expression is None:
-            return false, true
+            return false
         if isinstance(expression, Constant):
-            return (true, false) if expression.value else (false, true)
+            return true if expression.value else false
         if isinstance(expression, Is):
-            holds = self.one_of(expression.variable, expression.values)
-            return holds, ~holds
+            return self.one_of(expression.variable, expression.values)
         if isinstance(expression, Not):
-            holds, fails = self.worth(expression.of, events=events)
-            return fails, holds
+            return ~self.worth(expression.of)
         if isinstance(expression, All | Any_):
             conjunction = isinstance(expression, All)
-            holds, fails = (true, false) if conjunction else (false, true)
+            holds = true if conjunction else false
             for part in expression.of:
-                h, f = self.worth(part, events=events)
-                holds, fails = (holds & h, fails | f) if conjunction else (holds | h, fails & f)
-            return holds, fails
+                holds = holds & self.worth(part) if conjunction else holds | self.worth(part)
+            return holds
         if isinstance(expression, ConditionRef):
             index = expression.condition
             if index not in self.conditions:
                 self.conditions[index] = self.worth(self.program.conditions[index][1])
             return self.conditions[index]
-        return (true, true) if events else (false, false)
+        return false
 
     def reachable(self) -> Any:
         """The set of the group's values that the constraints allow, nothing lost."""
@@ -112,7 +106,7 @@ class _Diagram:
         for expression, _file, _line in program.impossible:
             read = variables_of(program, expression)
             if not read or read & self.bits.keys():
-                allowed &= ~self.worth(expression)[0]
+                allowed &= ~self.worth(expression)
         for group in program.exclusive:
             on = [self.value(i, 1) for i in group if i in self.bits]
             for k, one in enumerate(on):
@@ -126,43 +120,43 @@ class _Diagram:
         """Where the variable's own constraint is broken."""
         variable = self.program.variables[index]
         if variable.kind == "switch" and variable.releases_when is not None:
-            return self.value(index, 1) & self.worth(variable.releases_when)[0]
+            return self.value(index, 1) & self.worth(variable.releases_when)
         if variable.kind == "memory" and variable.stepping:
-            return ~self.value(index, 0) & self.worth(variable.first_when)[0]
+            return ~self.value(index, 0) & self.worth(variable.first_when)
         if variable.kind == "memory":
-            clears, could = self.worth(variable.clear_when)[0], self.worth(variable.clear_when, events=True)[0]
-            sets = self.worth(variable.set_when)[0]
-            return (self.value(index, 1) & clears) | (self.value(index, 0) & sets & ~could)
+            clears, sets = self.worth(variable.clear_when), self.worth(variable.set_when)
+            return (self.value(index, 1) & clears) | (self.value(index, 0) & sets & ~clears)
         if variable.timer_kind == "on_delay" and variable.condition is not None:
-            return self.value(index, 1) & ~self.worth(variable.condition)[0]
+            return self.value(index, 1) & ~self.worth(variable.condition)
         if variable.timer_kind == "off_delay" and variable.condition is not None and variable.at_most_ms is None:
-            return self.value(index, 0) & self.worth(variable.condition)[0]
+            return self.value(index, 0) & self.worth(variable.condition)
         return self.bdd.false
 
     def count(self) -> int:
         """Whole number of satisfying assignments of all declared bits."""
         top = self.reachable()
-        levels = len(self.bdd.vars)
-        known: dict[int, int] = {}
+        result = self._below(top, {}) << self._depth(top)
+        self.conditions.clear()  # the plain-Python library wants all references gone before the diagram goes
+        return result
 
-        def below(node: Any) -> int:
-            """Assignments of the levels from the node's own downwards."""
-            if node == self.bdd.true:
-                return 1
-            if node == self.bdd.false:
-                return 0
-            key = int(node)
-            if key not in known:
-                level, low, high = self.bdd.succ(node)
-                if node.negated:  # the library hands out the successors of the plain node
-                    low, high = ~low, ~high
-                known[key] = sum(below(child) << (depth(child) - level - 1) for child in (low, high))
-            return known[key]
+    def _depth(self, node: Any) -> int:
+        """Level of a node; constants lie below all variables."""
+        constant = node in (self.bdd.true, self.bdd.false)
+        return len(self.bdd.vars) if constant else int(self.bdd.succ(node)[0])
 
-        def depth(node: Any) -> int:
-            return levels if node in (self.bdd.true, self.bdd.false) else int(self.bdd.succ(node)[0])
-
-        return below(top) << depth(top)
+    def _below(self, node: Any, known: dict[int, int]) -> int:
+        """Assignments of the levels from the node's own downwards."""
+        if node == self.bdd.true:
+            return 1
+        if node == self.bdd.false:
+            return 0
+        key = int(node)
+        if key not in known:
+            level, low, high = self.bdd.succ(node)
+            if node.negated:  # the library hands out the successors of the plain node
+                low, high = ~low, ~high
+            known[key] = sum(self._below(child, known) << (self._depth(child) - level - 1) for child in (low, high))
+        return known[key]
 
 
 def count_reachable(program: Program) -> int:

@@ -34,8 +34,6 @@ from rigbook.switching.program import (
 )
 
 Rails = tuple[int, int]  # known to hold, known not to hold
-UNKNOWN: Rails = (FALSE, FALSE)
-EITHER: Rails = (TRUE, TRUE)  # of something that may go either way: what it could make hold, and could make fail
 
 
 class Encoding:
@@ -88,7 +86,7 @@ class Encoding:
         return self.gates.any_of(literals[i] for i in atom.values)
 
     def truth(self, expression: RequirementExpression) -> int:
-        """Whether it holds by the true values. An event holds in no state and fails in none: not to be asked here."""
+        """Whether it holds by the true values. An event is false."""
         gates = self.gates
         if isinstance(expression, Constant):
             return TRUE if expression.value else FALSE
@@ -109,20 +107,20 @@ class Encoding:
             return FALSE
         return self.predicate(expression)
 
-    def rails(self, expression: RequirementExpression, event: Rails = UNKNOWN) -> Rails:
-        """What functions see of it; `event` is what an event in it counts as."""
+    def rails(self, expression: RequirementExpression) -> Rails:
+        """What functions see of it. An event is over when a state is looked at: it is false."""
         gates = self.gates
         if isinstance(expression, Is):
             holds, lost = self._is(expression), self.lost[expression.variable]
             return gates.all_of((holds, -lost)), gates.all_of((-holds, -lost))
         if isinstance(expression, Not):
-            holds, fails = self.rails(expression.of, event)
+            holds, fails = self.rails(expression.of)
             return fails, holds
         if isinstance(expression, All):
-            parts = [self.rails(part, event) for part in expression.of]
+            parts = [self.rails(part) for part in expression.of]
             return gates.all_of([p[0] for p in parts]), gates.any_of([p[1] for p in parts])
         if isinstance(expression, Any_):
-            parts = [self.rails(part, event) for part in expression.of]
+            parts = [self.rails(part) for part in expression.of]
             return gates.any_of([p[0] for p in parts]), gates.all_of([p[1] for p in parts])
         if isinstance(expression, ConditionRef):
             index = expression.condition
@@ -130,7 +128,7 @@ class Encoding:
                 self._seen[index] = self.rails(self.program.conditions[index][1])
             return self._seen[index]
         if isinstance(expression, Tap | Rises):
-            return event
+            return FALSE, TRUE
         holds = self.truth(expression)
         return holds, -holds
 

@@ -6,7 +6,8 @@ from importlib.util import find_spec
 
 from rigbook.proofs.brute import losable, state_count
 from rigbook.proofs.counting import count_reachable
-from rigbook.proofs.evidence import assemble, broken_by_rest
+from rigbook.proofs.evidence import Evidence, assemble, broken_by_rest
+from rigbook.proofs.presses import add_steps
 from rigbook.proofs.verdicts import Effort, Verdicts
 from rigbook.switching.program import Program
 
@@ -17,12 +18,12 @@ def run(program: Program, effort: Effort) -> Verdicts:
     if effort.engine == "symbolic" or (effort.engine == "auto" and solver):
         from rigbook.proofs.symbolic import symbolic_evidence
 
-        return assemble(program, symbolic_evidence(program, effort))
+        return _finish(program, symbolic_evidence(program, effort), effort)
     size = state_count(program) << len(losable(program))
     if size <= effort.brute_states:
         from rigbook.proofs.enumeration import enumerate_verdicts
 
-        return assemble(program, enumerate_verdicts(program, effort))
+        return _finish(program, enumerate_verdicts(program, effort), effort)
     because = broken_by_rest(program)
     return Verdicts(
         engine="none",
@@ -34,3 +35,8 @@ def run(program: Program, effort: Effort) -> Verdicts:
             "looked at one by one, and no solver is installed (package python-sat)",
         ),
     )
+
+
+def _finish(program: Program, evidence: Evidence, effort: Effort) -> Verdicts:
+    add_steps(program, evidence, effort)
+    return assemble(program, evidence)

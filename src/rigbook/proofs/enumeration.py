@@ -143,7 +143,7 @@ def leans_on(program: Program, numbers: list[int]) -> dict[int, tuple[str, ...]]
 
 def enumerate_verdicts(program: Program, effort: Effort) -> Evidence:
     """All evidence by enumeration. The caller has made sure that the program is small enough."""
-    evidence = Evidence("brute")
+    evidence = Evidence("brute", effort.standing)
     search = Search()
     told_apart: set[tuple[int, int]] = set()
     codes: dict[Any, int] = {}
@@ -155,14 +155,17 @@ def enumerate_verdicts(program: Program, effort: Effort) -> Evidence:
             if not evidence.rest_reachable:
                 evidence.because = broken_by_rest(program)
             unlost_on = {f for f in range(len(program.functions)) if table.active(f).any()}
-        _functions(table, evidence, search, unlost_on)
-        _devices(table, evidence, search)
-        if effort.dead_positions:
-            dead(table, told_apart, codes)
+        for n, requirement in enumerate(table.program.requirements):
+            search.offer(("require", n), table, table.truly(requirement.never))
+        if effort.standing:
+            _functions(table, evidence, search, unlost_on)
+            _devices(table, evidence, search)
+            if effort.dead_positions:
+                dead(table, told_apart, codes)
     evidence.found = {goal: state[1:] for goal, state in search.found.items()}
-    evidence.told_apart = told_apart if effort.dead_positions else None
+    evidence.told_apart = told_apart if effort.dead_positions and effort.standing else None
     holding = [n for n in range(len(program.requirements)) if ("require", n) not in evidence.found]
-    evidence.leaning = leans_on(program, holding)
+    evidence.leaning = leans_on(program, holding) if effort.leaning else {}
     return evidence
 
 
@@ -176,8 +179,6 @@ def _functions(table: Table, evidence: Evidence, search: Search, unlost_on: set[
         if table.lost:
             wrongly = active & ~table.truly(function.when) if f in unlost_on else active
             search.offer(("lost", f), table, wrongly)
-    for n, requirement in enumerate(table.program.requirements):
-        search.offer(("require", n), table, table.truly(requirement.never))
 
 
 def _devices(table: Table, evidence: Evidence, search: Search) -> None:

@@ -33,6 +33,7 @@ class Evidence:
     """
 
     engine: Literal["symbolic", "brute"]
+    standing: bool = True
     count: int | None = None
     rest_reachable: bool = False
     because: tuple[str, ...] = ()
@@ -82,7 +83,9 @@ def assemble(program: Program, evidence: Evidence) -> Verdicts:
         functions=tuple(
             FunctionVerdict(f.name, f.line, i in e.on, i in e.works, witness(("lost", i)))
             for i, f in enumerate(program.functions)
-        ),
+        )
+        if e.standing
+        else None,
         requirements=tuple(
             RequirementVerdict(
                 name=r.name,
@@ -98,20 +101,24 @@ def assemble(program: Program, evidence: Evidence) -> Verdicts:
             NeverLit(program.devices[i].id, c, "warning" in program.devices[i].tags)
             for i, c in lit_goals(program)
             if (i, c) not in e.lit
-        ),
+        )
+        if e.standing
+        else None,
         two_colours=tuple(
             _two_colours(program, i, state, e.steps.get(state))
             for i in range(len(program.devices))
             if (state := e.found.get(("two", i))) is not None
-        ),
+        )
+        if e.standing
+        else None,
         dark_zones=tuple(
             DarkZone(zone, explained, w)
             for zone in ZONES
             for kind, explained in (("dark", False), ("explained", True))
             if (w := witness((kind, zone))) is not None
         )
-        if program.warning_when is not None
-        else (),
+        if e.standing
+        else None,
         dead_positions=None if e.told_apart is None else dead_positions(program, e.told_apart),
         notes=tuple(e.notes),
     )

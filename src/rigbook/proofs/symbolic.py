@@ -167,22 +167,37 @@ def symbolic_evidence(program: Program, effort: Effort) -> Evidence:
 
 def _evidence(program: Program, effort: Effort, solver: Solver) -> Evidence:
     encoding = solver.encoding
-    evidence = Evidence("symbolic", count=count_reachable(program))
+    evidence = Evidence("symbolic", effort.standing, count=count_reachable(program))
     evidence.because = broken_by_rest(program)
     evidence.rest_reachable = not evidence.because
-    functions = range(len(program.functions))
-    evidence.on = solver.strike({f: encoding.active(f) for f in functions})
-    effects = encoding.effects()
-    evidence.works = solver.strike({f: effects[f] for f in functions if f in evidence.on})
-    evidence.lit = solver.strike({(i, c): encoding.shows(i, c) for i, c in lit_goals(program)})
     goals: dict[Goal, int] = {("require", n): encoding.truth(r.never) for n, r in enumerate(program.requirements)}
-    goals |= _lost_goals(program, solver)
-    goals |= {
+    if effort.standing:
+        functions = range(len(program.functions))
+        evidence.on = solver.strike({f: encoding.active(f) for f in functions})
+        effects = encoding.effects()
+        evidence.works = solver.strike({f: effects[f] for f in functions if f in evidence.on})
+        evidence.lit = solver.strike({(i, c): encoding.shows(i, c) for i, c in lit_goals(program)})
+        goals |= _lost_goals(program, solver)
+        goals |= _fault_goals(program, encoding)
+    _witnesses(solver, goals, evidence, effort)
+    if effort.standing and effort.dead_positions:
+        evidence.told_apart = _told_apart(program, solver)
+    return evidence
+
+
+def _fault_goals(program: Program, encoding: Encoding) -> dict[Goal, int]:
+    """Two colours at once, and zones without warning."""
+    goals: dict[Goal, int] = {
         ("two", i): encoding.two_colours(d) for i, d in enumerate(program.devices) if d.one_colour_at_a_time
     }
     if program.warning_when is not None:
         for zone in ZONES:
             goals["dark", zone], goals["explained", zone] = encoding.dark(zone)
+    return goals
+
+
+def _witnesses(solver: Solver, goals: dict[Goal, int], evidence: Evidence, effort: Effort) -> None:
+    """The smallest state of each goal that has one; what the proof leans on of each requirement that holds."""
     shared: dict[int, State | None] = {FALSE: None}
     for goal, literal in goals.items():
         if literal not in shared:
@@ -190,11 +205,8 @@ def _evidence(program: Program, effort: Effort, solver: Solver) -> Evidence:
         state = shared[literal]
         if state is not None:
             evidence.found[goal] = state
-        elif goal[0] == "require":
+        elif goal[0] == "require" and effort.leaning:
             evidence.leaning[int(goal[1])] = solver.leans_on(literal)
-    if effort.dead_positions:
-        evidence.told_apart = _told_apart(program, solver)
-    return evidence
 
 
 def _lost_goals(program: Program, solver: Solver) -> dict[Goal, int]:

@@ -20,16 +20,27 @@ class Effort:
     """How far `prove` goes.
 
     engine: which way of proving; `auto` takes the solver, or plain enumeration where no solver is installed.
-    press_events, press_states: bounds of the search for press steps (0 events: no search, steps are None).
-    dead_positions: whether dead positions and switches are looked for.
+    standing: whether the standing findings are worked out, or only the requirements.
+    dead_positions: whether dead positions and switches are among them.
+    leaning: whether it is worked out what the proofs of requirements lean on.
+    press_events: most events in a witness's press steps (0: none are looked for, steps are None).
+    press_states, press_states_together: most states that the search for one witness's steps, and for all of them,
+    looks at. The search takes about a second for 5,000 states; `THOROUGH` goes to the bounds of the language's page.
     brute_states: most states (times sets of lost signals) that plain enumeration takes on.
     """
 
     engine: Engine = "auto"
-    press_events: int = 12
-    press_states: int = 1_000_000
+    standing: bool = True
     dead_positions: bool = True
+    leaning: bool = True
+    press_events: int = 12
+    press_states: int = 1_000
+    press_states_together: int = 3_000
     brute_states: int = 1 << 20
+
+
+THOROUGH = Effort(press_states=1_000_000, press_states_together=100_000_000)
+"""Press steps as far as the page on the language says: 12 events or a million states for each witness."""
 
 
 @dataclass(frozen=True, slots=True)
