@@ -71,7 +71,7 @@ def judged(text: str, *readings: Reading) -> Sequence[Finding]:
 def test_a_breach_is_a_finding_with_its_figures() -> None:
     (found,) = judged(ROW, reading(12.5), reading(9.0, subject="control.2"))
     assert found.id == "hot-wire@control.1"
-    assert found.says == "control.1 carries 12.5 A on 18 AWG, 10 A is the most. Mend it. [common practice]"
+    assert found.says == "control.1 carries 12.5 A on 18 AWG, 10 A is the most. Mend it."
     assert (found.value, found.limit, found.unit) == (12.5, 10.0, "A")
     assert (found.file, found.line) == ("builds/x.yaml", 7)
 

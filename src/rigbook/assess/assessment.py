@@ -91,11 +91,11 @@ def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequenc
     from rigbook.assess.colours import mode_colours
     from rigbook.body import work_out as work_out_body
     from rigbook.money import work_out as work_out_money
-    from rigbook.power import work_out as work_out_power
+    from rigbook.power.figures import work_out as work_out_power
     from rigbook.proofs.verdicts import prove
 
     verdicts = prove(rig.program)
-    colours = mode_colours(rig) if _speaks_of_colours(packs) else ()
+    colours = mode_colours(rig, packs)
     results = Results(
         rig=rig,
         verdicts=verdicts,
@@ -151,10 +151,6 @@ def packs_of(loaded: Loaded) -> tuple[tuple[Pack, ...], tuple[Finding, ...]]:
             )
         )
     return tuple(packs), tuple(notes)
-
-
-def _speaks_of_colours(packs: Sequence[Pack]) -> bool:
-    return any(row.measure in ("mode_zone_colour", "mode_zone_always") for pack in packs for row in pack.rows)
 
 
 def _errors(problems: Sequence[CompileProblem | DocumentError]) -> tuple[DocumentError, ...]:

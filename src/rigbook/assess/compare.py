@@ -89,8 +89,8 @@ def _walk(path: str, node: object, found: dict[str, str]) -> None:
     elif isinstance(node, list):
         names = [name for item in node if (name := _name_of(item)) is not None]
         if node and len(names) == len(node):
-            for name, item in zip(names, node, strict=True):
-                _walk(f"{path}[{name}]", item, found)
+            for label, item in zip(names, node, strict=True):
+                _walk(f"{path}[{label}]", item, found)
         elif node:
             found[path] = "[" + ", ".join(_text(item) for item in node) + "]"
     elif node is not None:

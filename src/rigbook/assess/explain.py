@@ -93,7 +93,7 @@ def _working(assessment: Assessment, figure_id: str) -> Working:
     rig = assessment.worked
     room = figure_id.split(".", 1)[0].split("[", 1)[0]
     if room == "power":
-        from rigbook.power import explain as explain_power
+        from rigbook.power.explain import explain as explain_power
 
         return explain_power(rig, figure_id)
     if room == "body":

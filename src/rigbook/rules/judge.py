@@ -164,6 +164,12 @@ def keeps(*, value: float, limit: float, how: Literal["at_most", "at_least"]) ->
     return value <= limit + slack if how == "at_most" else value >= limit - slack
 
 
+def source_text(row: RuleRow) -> str | None:
+    """Source of a row as one text: key, edition and clause."""
+    named = ", ".join(part for part in (row.source, row.edition) if part)
+    return ": ".join(part for part in (named, row.clause) if part) or None
+
+
 def _finding(row: RuleRow, measure: Measure, reading: Reading, limit: float, units: str) -> Finding:
     blanks = {
         "subject": reading.subject,
@@ -171,17 +177,15 @@ def _finding(row: RuleRow, measure: Measure, reading: Reading, limit: float, uni
         "limit": shown(limit, measure.unit, units),
         **reading.words,
     }
-    mark = "" if row.sourced == "published" else f" [{row.sourced}]"
-    source = " ".join(part for part in (row.source, row.edition, row.clause) if part) or None
     return Finding(
         rule=row.id,
         subject=reading.subject,
         severity=row.severity,
-        says=f"{row.says.format(**blanks)} {row.remedy.format(**blanks)}{mark}",
+        says=f"{row.says.format(**blanks)} {row.remedy.format(**blanks)}",
         value=reading.value,
         limit=limit,
         unit=measure.unit,
-        source=source,
+        source=source_text(row),
         sourced=row.sourced,
         file=reading.file or None,
         line=reading.line or None,

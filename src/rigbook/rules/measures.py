@@ -43,15 +43,15 @@ class Results:
 class ModeColour:
     """What a zone sees of a colour while a mode holds, over every reachable state, with or without lost signals.
 
-    ever: some state of the mode shows the colour to the zone. always: every state of the mode does.
+    ever: some state of the mode shows the colour to the zone. always: every state of the mode does. None: not asked.
     """
 
     mode: str
     purpose: str
     zone: str
     colour: str
-    ever: bool
-    always: bool
+    ever: bool | None
+    always: bool | None
     shown_in: Witness | None = None
     missing_in: Witness | None = None
 
