@@ -85,7 +85,8 @@ def stud_volts(open_rig: OpenRig, plan: Plan) -> dict[str, float]:
 
 @dataclass(slots=True)
 class Drops:
-    """Raises sizes until every path keeps its limit, then takes back what was not needed."""
+    """Raises sizes until every path keeps its limit, most volts saved for the copper first; then takes back
+    what was not needed."""
 
     sizes: Sizes
     paths: list[Path]
@@ -120,12 +121,19 @@ class Drops:
                 self.sizes.index[name] = index + 1
                 gain = before - drop_v(sizes=self.sizes, name=name)
                 self.sizes.index[name] = index
-                if best is None or gain > best[0]:
-                    best = (gain, name)
+                worth = gain / self._more_copper(name, index)
+                if best is None or worth > best[0]:
+                    best = (worth, name)
             if best is None:
                 self._fails(path)
                 return
             self._raise(best[1])
+
+    def _more_copper(self, name: str, index: int) -> float:
+        """mm2 x m of copper that the next size adds."""
+        stock = self.sizes.stock
+        more = stock[index + 1].gauge.area_mm2 - stock[index].gauge.area_mm2
+        return max(more, 1e-9) * max(self.sizes.routed[name].length_m, 1e-9)
 
     def _raise(self, name: str) -> None:
         self.sizes.index[name] += 1

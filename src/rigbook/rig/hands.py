@@ -15,9 +15,9 @@ from rigbook.rig.model import Device, InputUse, Module, SavedPoint, SwitchPlace
 from rigbook.rig.placing import Placing
 from rigbook.rig.report import Report
 from rigbook.switching.program import Program
+from rigbook.switching.states import StateTrouble, saved_state, value_index
 
 _INPUT = re.compile(r"([a-z][a-z0-9_-]*)\.in([1-9]\d*)")
-YES_NO = {"true": "yes", "false": "no"}
 
 
 class Hands:
@@ -159,14 +159,17 @@ class Hands:
 
 
 def saved_points(build: BuildDocument, program: Program, report: Report) -> tuple[SavedPoint, ...]:
-    """Saved states with their settings as indexes of the program; wrong names and values are errors."""
+    """Saved states with their settings as indexes of the program.
+
+    Wrong names, wrong values and settings against a constraint are errors.
+    """
     made = []
     seen: set[str] = set()
     for state in build.states:
         if state.id in seen:
             report.error(state.where_of("id"), f"there are two states named {state.id}", found=state.id)
         seen.add(state.id)
-        indexes = settings_indexes(state.set, program, state.where_of("set"), report)
+        indexes = settings_indexes(state.set, program, state.where_of("set"), f"state {state.id}", report)
         made.append(
             SavedPoint(
                 state.id, state.title, tuple(state.set.items()), indexes, state.rpm, state.where.file, state.where.line
@@ -176,20 +179,19 @@ def saved_points(build: BuildDocument, program: Program, report: Report) -> tupl
 
 
 def settings_indexes(
-    settings: Mapping[str, str], program: Program, where: Where, report: Report
+    settings: Mapping[str, str], program: Program, where: Where, subject: str, report: Report
 ) -> tuple[tuple[int, int], ...]:
     """(variable, value) for names and values as written."""
+    found = saved_state(program, settings)
+    troubles = [each for each in found if isinstance(each, StateTrouble)]
+    for trouble in troubles:
+        report.error(where, f"{subject}: {trouble.says}", found=trouble.name, near=trouble.nearest)
+    if troubles:
+        return ()
     names = {variable.name: index for index, variable in enumerate(program.variables)}
-    found = []
+    pairs = []
     for name, text in settings.items():
-        if name not in names:
-            report.unknown(where, "switch, signal, memory or timer", name, names)
-            continue
-        values = program.variables[names[name]].values
-        value = text if text in values else YES_NO.get(text, text)
-        if value not in values:
-            report.unknown(where, f"value of {name} ({', '.join(values)})", text, values)
-            continue
-        found.append((names[name], values.index(value)))
-    return tuple(found)
-
+        value = value_index(program.variables[names[name]], text)
+        assert value is not None
+        pairs.append((names[name], value))
+    return tuple(pairs)

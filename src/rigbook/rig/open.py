@@ -81,7 +81,7 @@ class _Opening:
         self.parts: Mapping[str, Any] = loaded.parts
         self.report = Report()
         rows = {row.id: row for row in build.install}
-        self.placing = Placing(vehicle=vehicle, rows=rows, parts=loaded.parts, report=self.report)
+        self.placing = Placing(vehicle=vehicle, rows=rows, parts=loaded.parts, report=self.report, settled=build.settled)
 
     def run(self) -> OpenRig | Problems:
         check_vehicle(self.vehicle, self.report)
@@ -122,7 +122,8 @@ class _Opening:
         states = saved_points(self.build, compiled.program, self.report)
         for stretch in self.build.duty:
             if stretch.set is not None:
-                settings_indexes(stretch.set, compiled.program, stretch.where_of("set"), self.report)
+                settings_indexes(stretch.set, compiled.program, stretch.where_of("set"), f"duty stretch {stretch.name}",
+                                 self.report)  # fmt: skip
         if self.report.errors:
             return self._wrong()
         return OpenRig(

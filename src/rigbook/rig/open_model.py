@@ -61,6 +61,7 @@ class Terminal:
     wire: Gauge | None = None
     lead: OwnLead | None = None
     return_lead: OwnLead | None = None
+    supplies_a: float = 0.0  # what a charger or converter puts in at this terminal
     chain: str | None = None  # row whose lamps hang one behind the other when they share a circuit
     where: Where = NOWHERE
 

@@ -42,8 +42,12 @@ def make_pose(
 class Placing:
     """Resolves positions against one vehicle and one build; thrown away after."""
 
-    def __init__(self, *, vehicle: Vehicle, rows: Mapping[str, Install], parts: Mapping[str, Any], report: Report):
+    def __init__(
+        self, *, vehicle: Vehicle, rows: Mapping[str, Install], parts: Mapping[str, Any], report: Report,
+        settled: Mapping[str, str] | None = None,
+    ) -> None:  # fmt: skip
         self.vehicle = vehicle
+        self.settled = settled or {}
         self.places: dict[str, Place] = {place.id: place for place in vehicle.places}
         self.nodes: dict[str, Point] = {name: as_point(at) for name, at in vehicle.routes.nodes.items()}
         self.ambient_c = {area.id: area.ambient for area in vehicle.areas}
@@ -178,6 +182,9 @@ class Placing:
             node = None
         elif node is not None:
             self.node_why[device_id] = ("set", node_from or "set in the build")
+        elif self.settled.get(f"install.{device_id}.node") in self.nodes:
+            node = self.settled[f"install.{device_id}.node"]
+            self.node_why[device_id] = ("settled", "settled earlier")
         elif self.nodes:
             node = self._nearest_node(row, part, device_id, poses[0].at)
         if area is not None and area not in self.ambient_c:

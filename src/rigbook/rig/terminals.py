@@ -8,7 +8,7 @@ from typing import Any
 
 from rigbook.documents.schema.base import Where
 from rigbook.documents.schema.build import BuildDocument, Install, OutputsFrom, OutputsTogether
-from rigbook.documents.schema.parts import ElectricBase, Lamp, Lightbar, PartBase
+from rigbook.documents.schema.parts import Charger, DcDc, ElectricBase, Lamp, Lightbar, PartBase
 from rigbook.quantities.gauge import Gauge
 from rigbook.rig.model import Device, Module
 from rigbook.rig.open_model import OpenFeed, OwnLead, Terminal
@@ -335,6 +335,7 @@ class Terminals:
             wire=row.wire if isinstance(row.wire, Gauge) else None,
             lead=own_lead(part, name),
             return_lead=None if signal else own_lead(part, "return"),
+            supplies_a=part.output if feed is not None and isinstance(part, Charger | DcDc) else 0.0,
             chain=row.id if row.along is not None else None,
             where=row.where,
         )

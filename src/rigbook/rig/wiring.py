@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -86,6 +86,7 @@ class _Planner:
     segments: dict[str, PlannedSegment] = field(default_factory=dict)
     circuits: dict[str, PlannedCircuit] = field(default_factory=dict)
     draws_of: dict[str, list[Need]] = field(default_factory=dict)  # segment -> what flows through it
+    supplied_a: dict[str, float] = field(default_factory=dict)  # segment or feed -> what a charger puts in there
     returns: dict[str, tuple[str, ...]] = field(default_factory=dict)  # return point -> path to the stud
 
     # --- ends -------------------------------------------------------------------------------------
@@ -269,12 +270,17 @@ class _Planner:
                 carried.setdefault(self.outputs[other.need], []).extend(other.draws)
         return carried
 
-    def _flow(self, terminal: Terminal, path: Iterable[str], back: Iterable[str]) -> None:
+    def _flow(self, terminal: Terminal, path: tuple[str, ...], back: tuple[str, ...]) -> None:
         wanted = list(terminal.draws)
         if terminal.module_id is not None:
             wanted += [need for needs in self._carried(terminal).values() for need in needs]
         for name in path:
             self.draws_of[name].extend(wanted)
+        for name in (*path, *back):
+            self.supplied_a[name] = max(self.supplied_a.get(name, 0.0), terminal.supplies_a)
+        if terminal.feed_id is not None:
+            known = self.supplied_a.get(terminal.feed_id, 0.0)
+            self.supplied_a[terminal.feed_id] = max(known, terminal.supplies_a)
         # what high-side outputs drive goes to ground by its own return, not through the module
         for name in back:
             self.draws_of[name].extend(terminal.draws)
@@ -344,7 +350,10 @@ def plan_wiring(*, open_rig: OpenRig, outputs: Mapping[Need, str], grounds: Mapp
         planner.circuit(output, "output", by_output[output])
     feed_segments, carried = planner.feeds()
     link_segments = planner.links()
-    loads = {name: nameplate_a(open_rig.devices, needs) for name, needs in carried.items()}
+    loads = {
+        name: max(nameplate_a(open_rig.devices, needs), planner.supplied_a.get(name, 0.0))
+        for name, needs in carried.items()
+    }
     segments = {
         name: replace(segment, nameplate_a=_flow_a(open_rig, planner, segment),
                       guards=_guards(planner, segment), equal_to=_equal_to(planner, segment),
@@ -371,7 +380,8 @@ def plan_wiring(*, open_rig: OpenRig, outputs: Mapping[Need, str], grounds: Mapp
 def _flow_a(open_rig: OpenRig, planner: _Planner, segment: PlannedSegment) -> float:
     if segment.role == "link":
         return open_rig.links[segment.subject].load_a
-    return nameplate_a(open_rig.devices, planner.draws_of[segment.id])
+    drawn_a = nameplate_a(open_rig.devices, planner.draws_of[segment.id])
+    return max(drawn_a, planner.supplied_a.get(segment.id, 0.0))
 
 
 def _loads_with(open_rig: OpenRig, planner: _Planner, segment: PlannedSegment) -> str:
