@@ -25,6 +25,7 @@ COMMANDS: Mapping[str, tuple[str, str]] = MappingProxyType(
         "try": ("rigbook.cli.try_", "Step through states: press, set, lose, wait."),
         "compare": ("rigbook.cli.compare", "Compare two builds."),
         "sheet": ("rigbook.cli.sheet", "Write one table as .csv or .xlsx."),
+        "book": ("rigbook.cli.book", "Typeset the build book as PDF."),
         "draw": ("rigbook.cli.draw", "Write one drawing."),
         "serve": ("rigbook.cli.serve", "Open the workbench in the browser."),
     }
