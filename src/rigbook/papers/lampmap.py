@@ -154,8 +154,7 @@ def _arrow(mark: Mark, radius: float) -> str:
     return element("path", d=data, class_="aim", fill="none", stroke="#1a1a1a", stroke_width=0.26, stroke_linejoin="round")
 
 
-def _lamp(mark: Mark, letters: dict[str, str]) -> str:
-    radius = LAMP_MM
+def _lamp(mark: Mark, letters: dict[str, str], radius: float) -> str:
     dash = "0.7 0.5" if mark.pose else None
     edge: dict[str, str | float | None] = {
         "class_": "edge", "fill": "none", "stroke": "#1a1a1a", "stroke_width": 0.3, "stroke_dasharray": dash,
@@ -170,16 +169,20 @@ def _lamp(mark: Mark, letters: dict[str, str]) -> str:
     return element(
         "g",
         element("title", svg.escape(f"{mark.device_id}: {names}{opened}")),
-        element("circle", cx=mark.x, cy=mark.y, r=radius * 2.6, class_="halo", fill="none"),
         *(_sector(mark, i, radius) for i in range(len(mark.colours))),
         outline,
         ring,
         _arrow(mark, radius),
-        svg.element("text", x=mark.x, y=mark.y + 0.72, class_="shown", font_size=2.0, text_anchor="middle", font_weight="bold", fill="none"),
+        svg.element("text", x=mark.x, y=mark.y + 0.63 * radius, class_="shown", font_size=1.75 * radius, text_anchor="middle", font_weight="bold", fill="none"),
         class_="lamp" + (" factory" if mark.factory else "") + (" opened" if mark.pose else ""),
         data_device=mark.device_id,
         data_pose=str(mark.pose),
     )
+
+
+def _halo(mark: Mark, radius: float) -> str:
+    """Light around a lit lamp, on screens: under all lamps, so that it hides none."""
+    return element("circle", cx=mark.x, cy=mark.y, r=radius * 2.4, class_="halo", fill="none", data_device=mark.device_id, data_pose=str(mark.pose))
 
 
 def _label(label: Label) -> str:
@@ -203,7 +206,9 @@ def _label_text(label: Label) -> str:
 # --- one view --------------------------------------------------------------------------------------------------------
 
 
-def _wanted(marks: Sequence[Mark], texts: dict[str, tuple[str, str]], centre: tuple[float, float]) -> list[Wanted]:
+def _wanted(
+    marks: Sequence[Mark], texts: dict[str, tuple[str, str]], centre: tuple[float, float], lamp_mm: float
+) -> list[Wanted]:
     """One label a group and pose: at the middle lamp of a row."""
     groups: dict[tuple[str, int], list[Mark]] = {}
     for mark in marks:
@@ -213,22 +218,24 @@ def _wanted(marks: Sequence[Mark], texts: dict[str, tuple[str, str]], centre: tu
         middle = members[(len(members) - 1) // 2]
         text, strong = texts[group]
         outward = (middle.x - centre[0], middle.y - centre[1])
-        radius = LAMP_MM + (0.6 if middle.all_round else 0.0)
+        radius = lamp_mm + (0.6 if middle.all_round else 0.0)
         key = f"{group}/{pose}" if pose else group
         wanted.append(Wanted(key, text + (" (open)" if pose else ""), strong, middle.x, middle.y, radius, outward))
     return wanted
 
 
-def _arrow_box(mark: Mark) -> list[Box]:
+def _arrow_box(mark: Mark, lamp_mm: float) -> list[Box]:
     if mark.aim is None:
         return []
     reach = math.hypot(*mark.aim)
-    tip = LAMP_MM + 0.8 + 2.2 * reach
+    tip = lamp_mm + 0.8 + 2.2 * reach
     x, y = mark.x + mark.aim[0] / reach * tip, mark.y + mark.aim[1] / reach * tip
     return [Box(min(x, mark.x) - 0.3, min(y, mark.y) - 0.3, max(x, mark.x) + 0.3, max(y, mark.y) + 0.3)]
 
 
-def _view(rig: Rig, f: Frame, name: ViewName, scale: float, texts: dict[str, tuple[str, str]], letters: dict[str, str]) -> View:
+def _view(
+    rig: Rig, f: Frame, name: ViewName, *, scale: float, lamp_mm: float, texts: dict[str, tuple[str, str]], letters: dict[str, str]
+) -> View:
     raw = _raw_marks(rig, f, name)
     u0, v0, u1, v1 = _extent(f, name, [(u, v) for _, u, v in raw])
     width = (u1 - u0) * scale + 2 * MARGIN_MM
@@ -242,11 +249,11 @@ def _view(rig: Rig, f: Frame, name: ViewName, scale: float, texts: dict[str, tup
     title_box = Box(0.8, 0.6, 0.8 + svg.text_width(title, size=TITLE_MM) * 1.1, 0.6 + TITLE_MM)
     obstacles = [title_box.grown(0.4)]
     for mark in marks:
-        obstacles.append(Box(mark.x - LAMP_MM, mark.y - LAMP_MM, mark.x + LAMP_MM, mark.y + LAMP_MM).grown(0.2))
-        obstacles += _arrow_box(mark)
+        obstacles.append(Box(mark.x, mark.y, mark.x, mark.y).grown(lamp_mm + 0.2))
+        obstacles += _arrow_box(mark, lamp_mm)
     sheet = Box(0.4, 0.4, width - 0.4, height - 0.4)
     centre = (MARGIN_MM + ((u1 - u0) / 2) * scale, MARGIN_MM + ((v1 - v0) / 2) * scale)
-    labels, failed = place(_wanted(marks, texts, centre), size=LABEL_MM, sheet=sheet, obstacles=obstacles)
+    labels, failed = place(_wanted(marks, texts, centre, lamp_mm), size=LABEL_MM, sheet=sheet, obstacles=obstacles)
     drawn = [_path(s, u0=u0, v1=v1, scale=scale, dx=MARGIN_MM, dy=MARGIN_MM) for s in shapes_of(f, name)]
     if name != "plan":
         ground = MARGIN_MM + v1 * scale
@@ -255,7 +262,8 @@ def _view(rig: Rig, f: Frame, name: ViewName, scale: float, texts: dict[str, tup
         "g",
         element("g", *drawn, class_="vehicle"),
         svg.text(title, x=title_box.left, y=title_box.bottom - DESCENT_OF_TITLE, size=TITLE_MM, class_="view-title", fill="#1a1a1a", font_weight="bold"),
-        element("g", *(_lamp(m, letters) for m in marks), class_="lamps"),
+        element("g", *(_halo(m, lamp_mm) for m in marks), class_="halos"),
+        element("g", *(_lamp(m, letters, lamp_mm) for m in marks), class_="lamps"),
         element("g", *(_label(b) for b in labels), class_="labels"),
         class_=f"view view-{name}",
     )
@@ -287,11 +295,11 @@ def colour_letters(rig: Rig) -> dict[str, str]:
     return colour_words.letters(c for d in lamps_of(rig) for c in d.colours)
 
 
-def lamp_map(rig: Rig, *, sheet_width_mm: float = SHEET_WIDTH_MM) -> LampMap:
+def lamp_map(rig: Rig, *, sheet_width_mm: float = SHEET_WIDTH_MM, lamp_mm: float = LAMP_MM) -> LampMap:
     """The five views at the scale that fills a sheet: with ids where they have room, else with numbers and a key.
 
     Where even numbers have no room the drawing grows until they have, up to four times; what then has no place is named
-    in `unplaced`.
+    in `unplaced`. `lamp_mm` is the radius of a lamp's symbol.
     """
     f = frame(rig.vehicle)
     letters = colour_letters(rig)
@@ -300,7 +308,9 @@ def lamp_map(rig: Rig, *, sheet_width_mm: float = SHEET_WIDTH_MM) -> LampMap:
     best: LampMap | None = None
     for numbered, grow in ((False, 1.0), (True, 1.0), (True, 1.5), (True, 2.2), (True, 4.0)):
         texts = {r.group: (str(r.number) if numbered else _range(rig, r.group), r.letters) for r in key}
-        views = tuple(_view(rig, f, name, base * grow, texts, letters) for name in VIEW_NAMES)
+        views = tuple(
+            _view(rig, f, name, scale=base * grow, lamp_mm=lamp_mm, texts=texts, letters=letters) for name in VIEW_NAMES
+        )
         unplaced = tuple(dict.fromkeys(k for v in views for k in v.unplaced))
         best = LampMap(views, key, numbered, base * grow, unplaced)
         if not unplaced:

@@ -101,11 +101,11 @@ def _pages(app: "FastAPI", reading: Reading) -> None:
 
 
 def _vehicle_values(found: Worked) -> dict[str, Any]:
-    from rigbook.papers.lampmap import colour_letters, lamp_map
-    from rigbook.web.views import page_views
+    from rigbook.papers.lampmap import colour_letters
+    from rigbook.web.views import page_views, screen_map
 
     rig, report = found.rig, found.report
-    drawn = lamp_map(rig)
+    drawn = screen_map(rig)
     return {
         "build": report["build"],
         "customer": rig.build.build.customer,

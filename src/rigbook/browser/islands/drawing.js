@@ -7,6 +7,13 @@ const INKS = { red: "#ff4d3d", blue: "#4d94ff", amber: "#ffae1f", white: "#fffff
 /** @param {string} colour */
 const ink = (colour) => INKS[/** @type {keyof typeof INKS} */ (colour)] ?? "#b8b8b8";
 
+/** The halo of a lamp lies under all lamps of its view. @param {Element} group @returns {Element} */
+function haloOf(group) {
+  const { device, pose } = /** @type {SVGElement} */ (group).dataset;
+  const view = /** @type {Element} */ (group.closest(".view"));
+  return /** @type {Element} */ (view.querySelector(`.halo[data-device="${CSS.escape(device ?? "")}"][data-pose="${pose}"]`));
+}
+
 /** Shows outcomes on the lamps of a page, and touches only what changed. */
 export class Drawing {
   /**
@@ -16,18 +23,20 @@ export class Drawing {
    */
   constructor(root, devices, letters) {
     this.letters = letters;
-    /** @type {{pose: number, group: Element, inks: SVGElement[], halo: Element, shown: Element, now: string}[][]} */
+    /** @type {{pose: number, group: Element, inks: SVGElement[], halo: Element, shown: Element, size: number, now: string}[][]} */
     this.lamps = devices.map(() => []);
     const index = new Map(devices.map((d, i) => [d.id, i]));
     for (const group of root.querySelectorAll(".lamp")) {
       const at = index.get(/** @type {SVGElement} */ (group).dataset.device ?? "");
       if (at === undefined) continue;
+      const shown = /** @type {Element} */ (group.querySelector(".shown"));
       this.lamps[at].push({
         pose: Number(/** @type {SVGElement} */ (group).dataset.pose),
         group,
         inks: [...group.querySelectorAll(".ink")].map((e) => /** @type {SVGElement} */ (e)),
-        halo: /** @type {Element} */ (group.querySelector(".halo")),
-        shown: /** @type {Element} */ (group.querySelector(".shown")),
+        halo: haloOf(group),
+        shown,
+        size: Number(shown.getAttribute("font-size")),
         now: "?",
       });
     }
@@ -47,7 +56,7 @@ export class Drawing {
   }
 
   /**
-   * @param {{group: Element, inks: SVGElement[], halo: Element, shown: Element, now: string}} mark
+   * @param {{group: Element, inks: SVGElement[], halo: Element, shown: Element, size: number, now: string}} mark
    * @param {{colour: string, intensity: number}[]} shown
    * @param {boolean} held
    */
@@ -69,6 +78,8 @@ export class Drawing {
     const halo = /** @type {SVGElement} */ (mark.halo);
     halo.style.fill = on && !held ? ink(shown[0].colour) : "none";
     halo.style.fillOpacity = on ? String(0.16 + 0.3 * shown[0].intensity) : "";
-    mark.shown.textContent = on ? shown.map((s) => this.letters[s.colour] ?? "?").join("") : "";
+    const letters = shown.map((s) => this.letters[s.colour] ?? "?").join("");
+    mark.shown.textContent = letters;
+    mark.shown.setAttribute("font-size", String(letters.length > 1 ? mark.size * 0.62 : mark.size));
   }
 }

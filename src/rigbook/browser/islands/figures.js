@@ -63,7 +63,7 @@ export function Figures({ devices, layout, outcome, whole, feeds, supply }) {
       <div class="figure-card">
         <h3>Colours each zone sees</h3>
         <ul class="zones">
-          ${ZONES.map((z) => html`<li key=${z} data-zone=${z}><b>${z}</b>${zones[z].size ? [...zones[z]].map((c) => html`<${Chip} key=${c} colour=${c} letters=${layout.letters} /> `) : html`<span class="quiet">dark</span>`}</li>`)}
+          ${ZONES.map((z) => html`<li key=${z} data-zone=${z}><span>${z}</span>${zones[z].size ? [...zones[z]].map((c) => html`<${Chip} key=${c} colour=${c} letters=${layout.letters} /> `) : html`<i class="quiet">dark</i>`}</li>`)}
         </ul>
       </div>
       <div class="figure-card">
