@@ -79,8 +79,9 @@ class Evaluator:
         self._poses = tuple(
             tuple((None if p.when is None else closures.two(p.when), p.zones) for p in d.poses) for d in program.devices
         )
+        self._closed_zones = tuple(d.poses[-1].zones if len(d.poses) == 1 else None for d in program.devices)
         self._requirements: dict[RequirementExpression, Callable[[State, Outcome], bool]] = {}
-        self._lit: dict[tuple[int, float, tuple[bool, ...], bool], Lit] = {}
+        self._lit: dict[tuple[int, float, tuple[bool, ...] | None, bool], Lit] = {}
         lists: dict[DecisionList, int] = {}
         self._list_of = tuple(lists.setdefault((d.entries, d.dims, d.rest), len(lists)) for d in program.devices)
         self._lists = tuple(lists)
@@ -163,7 +164,9 @@ class Evaluator:
             feeds_live=feeds,
             lit=tuple(self._lit_of(i, decisions[i], state, feeds) for i in range(len(devices))),
             driven=tuple(self._driven_of(devices[i], decisions[i], feeds) for i in range(len(devices))),
-            zones=tuple(self.present_zones(i, state) for i in range(len(devices))),
+            zones=tuple(
+                self.present_zones(i, state) if zones is None else zones for i, zones in enumerate(self._closed_zones)
+            ),
         )
 
     def _lit_of(self, index: int, decision: Decision, state: State, feeds: tuple[bool, ...]) -> Lit:
@@ -175,7 +178,9 @@ class Evaluator:
             when = self._commanded[index]
             commanded = when is not None and when(state)
         device = self.program.devices[index]
-        lives = tuple(all(feeds[f] for f in feeds_of(device, colour)) for colour, _ in content.channels)
+        lives: tuple[bool, ...] | None = None
+        if device.feeds:
+            lives = tuple(all(feeds[f] for f in feeds_of(device, colour)) for colour, _ in content.channels)
         key = (decision.content, decision.factor, lives, commanded)
         found = self._lit.get(key)
         if found is None:
@@ -184,7 +189,7 @@ class Evaluator:
 
     def _driven_of(self, device: Device, decision: Decision, feeds: tuple[bool, ...]) -> str | None:
         state = self.program.contents[decision.content].state
-        if state is not None and all(feeds[f] for f in feeds_of(device, state)):
+        if state is not None and (not device.feeds or all(feeds[f] for f in feeds_of(device, state))):
             return state
         if device.kind == "relay":
             return self.program.contents[device.rest].state
@@ -238,11 +243,11 @@ def feeds_of(device: Device, channel: str) -> tuple[int, ...]:
     return own or tuple(feed for name, feed in device.feeds if name == EVERY_CHANNEL)
 
 
-def lit_channels(content: Content, factor: float, lives: tuple[bool, ...], commanded: bool) -> Lit:
-    """Colours of a content that burn, scaled by the dims' factor."""
+def lit_channels(content: Content, factor: float, lives: tuple[bool, ...] | None, commanded: bool) -> Lit:
+    """Colours of a content that burn, scaled by the dims' factor. `lives` is None where all are live."""
     if not commanded:
         return ()
-    pairs = zip(content.channels, lives, strict=True)
+    pairs = zip(content.channels, lives or (True,) * len(content.channels), strict=True)
     return tuple((colour, scaled(timeline, factor)) for (colour, timeline), live in pairs if live and timeline.spans)
 
 
