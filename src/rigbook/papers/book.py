@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from rigbook.papers import chapters, pieces
 from rigbook.papers.lampsheet import lamp_map_svg
+from rigbook.papers.spelling import spelled
 from rigbook.papers.typeset import typeset
 from rigbook.quantities.show import format_money
 from rigbook.rig.model import Rig
@@ -38,7 +39,7 @@ def book_data(rig: Rig, report: Mapping[str, Any]) -> dict[str, Any]:
         "blocks": [
             *cover(rig, report),
             pieces.new_page(),
-            *chapters.cautions(),
+            *chapters.cautions(rig),
             *chapters.findings(report),
             *chapters.equipment(rig),
             *chapters.functions(rig),
@@ -73,7 +74,7 @@ def cover(rig: Rig, report: Mapping[str, Any]) -> list[pieces.Piece]:
     counts = {s: sum(f["severity"] == s for f in report["findings"]) for s in ("fail", "caution", "note")}
     facts.append(("Verdict", f"{report['verdict']} ({counts['fail']} fail, {counts['caution']} caution, {counts['note']} note)"))
     if money["total"] is not None:
-        facts.append(("Parts and labor" if rig.shop.units == "us" else "Parts and labour", _price(money)))
+        facts.append((spelled("Parts and labour", rig.shop.units), _price(money)))
     subtitle = f"Build book · {rig.shop.title}"
     return [
         pieces.cover(title=build.title, subtitle=subtitle, facts=facts),

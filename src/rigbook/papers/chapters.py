@@ -8,6 +8,7 @@ from typing import Any
 from rigbook.documents.schema.build import Install
 from rigbook.documents.schema.switching import ColourShow, Function, Show
 from rigbook.papers.pieces import DASH, Piece, caution, column, heading, paragraph, small, table
+from rigbook.papers.spelling import spelled
 from rigbook.quantities.show import UnitSystem, convert, format_number, format_quantity
 from rigbook.rig.model import Rig
 
@@ -21,9 +22,9 @@ CAUTIONS = (
 )
 
 
-def cautions() -> list[Piece]:
+def cautions(rig: Rig) -> list[Piece]:
     """The cautions page."""
-    return [heading("Cautions"), *(caution(words) for words in CAUTIONS)]
+    return [heading("Cautions"), *(caution(spelled(words, rig.shop.units)) for words in CAUTIONS)]
 
 
 # --- findings --------------------------------------------------------------------------------------------------------
@@ -35,9 +36,15 @@ def findings(report: Mapping[str, Any]) -> list[Piece]:
     pieces = [heading("Findings")]
     if not found:
         return [*pieces, paragraph("Nothing was found. That says what was looked at was in order, no more.")]
-    rows = [[f["severity"], f["says"], f"{f['file']}:{f['line']}" if f["file"] else DASH, _mark(f)] for f in found]
+    rows = [[f["severity"], f["says"], _place(f), _mark(f)] for f in found]
     columns = [column("Severity"), column("Finding", share=1), column("Text"), column("Mark")]
     return [*pieces, table(caption="Findings, worst first", columns=columns, rows=rows)]
+
+
+def _place(finding: Mapping[str, Any]) -> str:
+    if not finding["file"]:
+        return DASH
+    return f"{finding['file']}:{finding['line']}" if finding["line"] else str(finding["file"])
 
 
 def _mark(finding: Mapping[str, Any]) -> str:
@@ -75,7 +82,7 @@ def _where(rig: Rig, row: Install, units: UnitSystem) -> str:
     at = device.placement.at
     unit = "in" if units == "us" else "mm"
     x, y, z = (convert(v, "length", unit) for v in (at.x_m, at.y_m, at.z_m))
-    side = "centre" if abs(y) < 0.05 else f"{abs(y):.0f} {unit} {'right' if y > 0 else 'left'}"
+    side = spelled("centre", units) if abs(y) < 0.05 else f"{abs(y):.0f} {unit} {'right' if y > 0 else 'left'}"
     along = f"{abs(x):.0f} {unit} {'behind' if x >= 0 else 'ahead of'} front axle"
     return f"{along}, {side}, {z:.0f} {unit} up"
 
@@ -191,11 +198,18 @@ def weights(rig: Rig, report: Mapping[str, Any]) -> list[Piece]:
     rating = rig.vehicle.ratings.gvwr
     rows.append(["whole", mass(body["mass_kg"]), mass(rating), mass(body["payload_remaining_kg"]), ""])
     columns = [column("Axle", share=1), column(f"Worked out {unit}", number=True), column(f"Rating {unit}", number=True), column(f"Margin {unit}", number=True), column(f"Weighed {unit}", share=0.7)]
-    cg = body["cg"]
-    at = [DASH if cg[k] is None else format_quantity(cg[k], "length", units) for k in ("x_m", "y_m", "z_m")]
     left = DASH if body["left_share"] is None else f"{body['left_share'] * 100:.1f} %"
     return [
         heading("Weights"),
         table(caption="Axle loads with crew, kit and fuel as entered", columns=columns, rows=rows),
-        small(f"Centre of gravity: {at[0]} behind the front axle, {at[1]} to the right of the middle, {at[2]} above the ground. Share on the left wheels: {left}. Weigh the finished vehicle on scales; this sheet does not replace that."),
+        small(f"{spelled('Centre of gravity', units)}: {_gravity(body['cg'], units)}. Share on the left wheels: {left}."),
+        small("Weigh the finished vehicle on scales; this sheet does not replace that."),
     ]
+
+
+def _gravity(cg: Mapping[str, Any], units: UnitSystem) -> str:
+    if None in (cg["x_m"], cg["y_m"], cg["z_m"]):
+        return DASH
+    side = "right" if cg["y_m"] >= 0 else "left"
+    x, y, z = (format_quantity(v, "length", units, digits=3) for v in (cg["x_m"], abs(cg["y_m"]), cg["z_m"]))
+    return f"{x} behind the front axle, {y} to the {side} of the middle, {z} above the ground"

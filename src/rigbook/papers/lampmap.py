@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rigbook.papers import colours as colour_words
 from rigbook.papers import svg
@@ -103,7 +103,9 @@ def _raw_marks(rig: Rig, f: Frame, view: ViewName) -> list[tuple[Mark, float, fl
             u, v = project(pose.at, f, view)
             mark = Mark(
                 device.id, group_of(device), index, 0.0, 0.0, aim_on_page(pose, view), device.colours,
-                device.part_kind == "factory-lamp", device.placement.inside, pose.all_round,
+                device.part_kind == "factory-lamp", pose.all_round,
+                # the plan leaves the name of an open door's place to the view that faces it
+                index == 0 or view != "plan" or not (pose.zones or pose.all_round),
             )
             found.append((mark, u, v))
     return found
@@ -212,7 +214,8 @@ def _wanted(
     """One label a group and pose: at the middle lamp of a row."""
     groups: dict[tuple[str, int], list[Mark]] = {}
     for mark in marks:
-        groups.setdefault((mark.row, mark.pose), []).append(mark)
+        if mark.labelled:
+            groups.setdefault((mark.row, mark.pose), []).append(mark)
     wanted = []
     for (group, pose), members in groups.items():
         middle = members[(len(members) - 1) // 2]
@@ -243,8 +246,7 @@ def _view(
     marks = []
     for mark, u, v in raw:
         aim = (mark.aim[0], -mark.aim[1]) if mark.aim else None
-        marks.append(Mark(mark.device_id, mark.row, mark.pose, MARGIN_MM + (u - u0) * scale, MARGIN_MM + (v1 - v) * scale,
-                          aim, mark.colours, mark.factory, mark.inside, mark.all_round))
+        marks.append(replace(mark, x=MARGIN_MM + (u - u0) * scale, y=MARGIN_MM + (v1 - v) * scale, aim=aim))
     title = TITLES[name]
     title_box = Box(0.8, 0.6, 0.8 + svg.text_width(title, size=TITLE_MM) * 1.1, 0.6 + TITLE_MM)
     obstacles = [title_box.grown(0.4)]

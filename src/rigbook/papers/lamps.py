@@ -14,7 +14,8 @@ class Mark:
     """A lamp in a view, in millimetres of the drawing with y downward.
 
     `aim` is a unit vector on the page times the share of the aim that lies in the page, or None where the lamp looks
-    at the reader (or away) or faces nowhere. `pose` counts the device's poses: 0 is doors closed.
+    at the reader (or away) or faces nowhere. `pose` counts the device's poses: 0 is doors closed. `labelled`: this view
+    names it.
     """
 
     device_id: str
@@ -25,8 +26,8 @@ class Mark:
     aim: tuple[float, float] | None
     colours: tuple[str, ...]
     factory: bool
-    inside: bool
     all_round: bool
+    labelled: bool
 
 
 def lamps_of(rig: Rig) -> list[Device]:

@@ -6,6 +6,7 @@ import math
 
 from rigbook.papers import colours as colour_words
 from rigbook.papers import svg
+from rigbook.papers.labels import ASCENT, DESCENT, label_width
 from rigbook.papers.lampmap import LABEL_MM, LAMP_MM, LampMap, View, colour_letters, lamp_map
 from rigbook.papers.svg import Box, element, number
 from rigbook.rig.model import Rig
@@ -53,7 +54,7 @@ def sheet_of(rig: Rig, drawn: LampMap) -> tuple[str, dict[str, Box]]:
 
 
 def _line(text: str, x: float, y: float, boxes: dict[str, Box], key: str, **more: str | float | None) -> str:
-    boxes[key] = Box(x, y - 0.76 * LABEL_MM, x + svg.text_width(text, size=LABEL_MM), y + 0.24 * LABEL_MM)
+    boxes[key] = Box(x, y - ASCENT * LABEL_MM, x + svg.text_width(text, size=LABEL_MM), y + DESCENT * LABEL_MM)
     return svg.text(text, x=x, y=y, size=LABEL_MM, fill="#1a1a1a", **more)
 
 
@@ -102,13 +103,16 @@ def _scale_bar(rig: Rig, drawn: LampMap, x: float, y: float, width: float, boxes
 
 
 def _key_table(drawn: LampMap, top: float, width: float, boxes: dict[str, Box]) -> tuple[str, float]:
-    longest = max((svg.text_width(f"{r.number}  {r.group}  {r.letters}", size=LABEL_MM) for r in drawn.key), default=10.0)
-    columns = max(1, math.floor(width / (longest + 4.0)))
+    longest = max((label_width(f"{r.number}  {r.group}", r.letters, size=LABEL_MM) for r in drawn.key), default=10.0)
+    columns = max(1, math.floor(width / (longest + 6.0)))
     rows = math.ceil(len(drawn.key) / columns)
     parts = []
     for i, row in enumerate(drawn.key):
         x, y = (i // rows) * (width / columns) + 1.0, top + LINE_MM * (i % rows + 1)
-        parts.append(_line(f"{row.number}  {row.group}  {row.letters}", x, y, boxes, f"key:{row.number}"))
+        text = f"{row.number}  {row.group}"
+        boxes[f"key:{row.number}"] = Box(x, y - ASCENT * LABEL_MM, x + label_width(text, row.letters, size=LABEL_MM), y + DESCENT * LABEL_MM)
+        strong = element("tspan", svg.escape(row.letters), font_weight="bold")
+        parts.append(element("text", svg.escape(text) + " ", strong, x=x, y=y, font_size=LABEL_MM, fill="#1a1a1a"))
     bottom = top + LINE_MM * (rows + 1)
     if drawn.unplaced:
         note = f"{len(drawn.unplaced)} labels found no room beside their lamps; the equipment list has them all."
