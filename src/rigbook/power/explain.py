@@ -11,7 +11,7 @@ from rigbook.power.loads import feeds_above
 from rigbook.power.network import Collapse
 from rigbook.quantities.tables import read_table
 from rigbook.quantities.working import Input, Sourced, Working
-from rigbook.rig.model import Circuit, Rig, Segment
+from rigbook.rig.model import Circuit, Member, Rig, Segment
 from rigbook.rig.nameplate import nameplate_a
 
 _CIRCUIT = re.compile(r"power\.circuits\[([^\]]+)\]\.(\w+)")
@@ -56,7 +56,10 @@ def _where(file: str, line: int) -> str:
 # --- name-plate ---------------------------------------------------------------------------------------
 
 
-def _nameplate(rig: Rig, figure_id: str, what: str, wanted: Iterable[tuple[str, str]]) -> Working:
+def _nameplate(
+    rig: Rig, figure_id: str, what: str, wanted: Iterable[tuple[str, str]], *, members: Iterable[Member] = ()
+) -> Working:
+    """The sum of highest draws, or what a charger among the members puts in where that is more."""
     needs = tuple(dict.fromkeys(wanted))
     inputs = []
     for device_id in dict.fromkeys(owner for owner, _ in needs):
@@ -67,20 +70,15 @@ def _nameplate(rig: Rig, figure_id: str, what: str, wanted: Iterable[tuple[str, 
             Input(symbol="I", meaning=f"{device_id}: {', '.join(c for _, c in own)}{alone}",
                   value=nameplate_a(rig.devices, own), unit="A", source=_where(device.file, device.line))
         )  # fmt: skip
+    drawn, supplied = nameplate_a(rig.devices, needs), figures.supplied_a(rig, members)
+    formula = "sum over devices of the highest entered draw"
+    if supplied > 0:
+        formula = f"the greater of P and the {formula}"
+        inputs.append(Input(symbol="P", meaning="what the charger puts in", value=supplied, unit="A"))
     return Working(
-        figure_id=figure_id, title=f"Name-plate current of {what}",
-        formula="sum over devices of the highest entered draw", inputs=tuple(inputs),
-        result=nameplate_a(rig.devices, needs), unit="A",
+        figure_id=figure_id, title=f"Name-plate current of {what}", formula=formula, inputs=tuple(inputs),
+        result=max(drawn, supplied), unit="A",
     )  # fmt: skip
-
-
-def _circuit_draws(rig: Rig, circuit: Circuit) -> list[tuple[str, str]]:
-    wanted: list[tuple[str, str]] = []
-    for member in circuit.members:
-        wanted.extend(member.draws)
-        for output in member.carries:
-            wanted.extend(need for other in rig.circuits[output].members for need in other.draws)
-    return wanted
 
 
 # --- conductors ---------------------------------------------------------------------------------------------
@@ -158,7 +156,8 @@ def _segment(part: SegmentDrop) -> Working:
 def _circuit(rig: Rig, figure_id: str, circuit: Circuit, key: str) -> Working:
     thinnest = drops.weakest(drops.own_conductors(rig, circuit))
     if key == "nameplate_a":
-        return _nameplate(rig, figure_id, circuit.id, _circuit_draws(rig, circuit))
+        draws = figures.circuit_draws(rig, circuit)
+        return _nameplate(rig, figure_id, circuit.id, draws, members=circuit.members)
     if key in ("fuse_a", "limit_a"):
         value = circuit.fuse_a if key == "fuse_a" else circuit.limit_a
         title = f"Fuse of {circuit.id}" if key == "fuse_a" else f"Limit of the output {circuit.id}"
@@ -280,7 +279,7 @@ def _device(rig: Rig, figure_id: str, circuit: Circuit, device_id: str, key: str
         wanted = list(each.member.draws)
         for output in each.member.carries:
             wanted.extend(need for other in rig.circuits[output].members for need in other.draws)
-        return _nameplate(rig, figure_id, f"{device_id} on {circuit.id}", wanted)
+        return _nameplate(rig, figure_id, f"{device_id} on {circuit.id}", wanted, members=[each.member])
     raise KeyError(figure_id)
 
 
@@ -301,7 +300,8 @@ def _feed(rig: Rig, figure_id: str, feed_id: str, key: str) -> Working:
     feed = rig.feeds[feed_id]
     thinnest = drops.weakest(drops.feed_conductors(rig, feed_id))
     if key == "nameplate_a":
-        return _nameplate(rig, figure_id, feed_id, feed_draws(rig, feed_id))
+        members = rig.circuits[feed_id].members if feed_id in rig.circuits else ()
+        return _nameplate(rig, figure_id, feed_id, feed_draws(rig, feed_id), members=members)
     if key == "fuse_a":
         return _entered(figure_id, f"Fuse of {feed_id}", feed.fuse_a, feed.file, feed.line, feed.fuse_why)
     if key == "ampacity_a":

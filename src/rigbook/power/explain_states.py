@@ -16,10 +16,10 @@ SOURCE = "waveform-definitions"
 
 def state_named(rig: Rig, state_id: str) -> StateLoads:
     """The loads of a saved state. KeyError for an unknown one."""
-    for state in loads.state_loads(rig):
-        if state.point.id == state_id:
-            return state
-    raise KeyError(state_id)
+    found = loads.state_loads(rig, only=state_id)
+    if not found:
+        raise KeyError(state_id)
+    return found[0]
 
 
 def drawn_by(rig: Rig, state: StateLoads, kind: str, name: str) -> tuple[Drawn, ...]:
@@ -27,7 +27,8 @@ def drawn_by(rig: Rig, state: StateLoads, kind: str, name: str) -> tuple[Drawn, 
     if kind == "devices":
         return tuple(each for each in state.drawn if each.draw.device_id == name)
     if kind == "circuits":
-        return tuple(each for each in state.drawn if each.draw.circuit_id == name)
+        through = loads.carried(rig.circuits[name])
+        return tuple(each for each in state.drawn if each.draw.circuit_id in through)
     if kind == "feeds":
         return tuple(each for each in state.drawn if name in loads.feeds_above(rig, each.draw))
     return tuple(each for each in state.drawn if each.draw.circuit_id is not None)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
+from rigbook.documents.schema.parts import Charger, DcDc
 from rigbook.power import drops, loads, supply
 from rigbook.power.conductors import practice_max_fuse_a
-from rigbook.power.loads import StateLoads
+from rigbook.power.loads import StateLoads, carried
 from rigbook.power.network import Collapse
 from rigbook.power.result import (
     CircuitFigures,
@@ -22,7 +24,7 @@ from rigbook.power.result import (
 )
 from rigbook.power.solved import STATE, solved_drop_v
 from rigbook.power.waveform import Wave, currents, mean_a
-from rigbook.rig.model import Circuit, Module, Rig, RigNote, Segment
+from rigbook.rig.model import Circuit, Member, Module, Rig, RigNote, Segment
 from rigbook.rig.nameplate import nameplate_a
 
 
@@ -76,7 +78,7 @@ def _circuit(rig: Rig, circuit: Circuit, notes: list[RigNote]) -> CircuitFigures
         conductor=None if thinnest is None else str(thinnest.conductor.gauge),
         fuse_a=circuit.fuse_a,
         limit_a=circuit.limit_a,
-        nameplate_a=circuit.nameplate_a,
+        nameplate_a=circuit_nameplate_a(rig, circuit),
         ampacity_a=None if thinnest is None else drops.ampacity_a(thinnest),
         practice_fuse_a=_practice(thinnest),
         drop_v=lost,
@@ -85,6 +87,33 @@ def _circuit(rig: Rig, circuit: Circuit, notes: list[RigNote]) -> CircuitFigures
         solved_state=STATE,
         solved_drop_v=solved,
     )
+
+
+def circuit_draws(rig: Rig, circuit: Circuit) -> list[tuple[str, str]]:
+    """Everything that flows through a circuit as (device, channel): its devices, and the outputs of its modules."""
+    return [
+        need
+        for circuit_id in carried(circuit)
+        if circuit_id in rig.circuits
+        for member in rig.circuits[circuit_id].members
+        for need in member.draws
+    ]
+
+
+def supplied_a(rig: Rig, members: Iterable[Member]) -> float:
+    """What chargers and converters on some members put in, A; 0 where there is none."""
+    parts = (rig.parts.get(rig.devices[member.device_id].part_id or "") for member in members if not member.signal)
+    return max((part.output for part in parts if isinstance(part, Charger | DcDc)), default=0.0)
+
+
+def circuit_nameplate_a(rig: Rig, circuit: Circuit) -> float:
+    """What flows through a circuit at most, A: its draws by name-plate, or what a charger puts in where that is more."""
+    return max(nameplate_a(rig.devices, circuit_draws(rig, circuit)), supplied_a(rig, circuit.members))
+
+
+def member_current_a(rig: Rig, member: Member) -> float:
+    """What flows to or from a device on a circuit at most, A."""
+    return max(member.nameplate_a, supplied_a(rig, [member]))
 
 
 def _device_drop(rig: Rig, circuit: Circuit, each: drops.Way) -> DeviceDrop:
@@ -96,7 +125,7 @@ def _device_drop(rig: Rig, circuit: Circuit, each: drops.Way) -> DeviceDrop:
         id=member.device_id,
         colour="+".join(channels) if device.colours and channels else None,
         length_m=each.length_m,
-        current_a=member.nameplate_a,
+        current_a=member_current_a(rig, member),
         drop_v=lost,
         device_v=rig.shop.drop_from - lost,
     )
@@ -190,7 +219,7 @@ def _state(rig: Rig, state: StateLoads) -> StateFigures:
         peak_a=whole.peak_a,
         bound=whole.bound,
         devices=tuple(_flow(device.id, state.device(device.id)) for device in drawing),
-        circuits=tuple(_flow(circuit_id, state.circuit(circuit_id)) for circuit_id in rig.circuits),
+        circuits=tuple(_flow(circuit.id, state.circuit(circuit)) for circuit in rig.circuits.values()),
         feeds=tuple(_flow(feed_id, state.feed(rig, feed_id)) for feed_id in rig.feeds),
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from rigbook.power.waveform import Wave, WaveSpan, exact, steady
-from rigbook.rig.model import Device, Draw, Rig, SavedPoint
+from rigbook.rig.model import Circuit, Device, Draw, Rig, SavedPoint
 from rigbook.switching.evaluate import Evaluator, Outcome
 from rigbook.switching.logic import Closures, State
 from rigbook.switching.program import Timeline
@@ -38,9 +38,10 @@ class StateLoads:
         """Waves of a device."""
         return self.of(lambda draw: draw.device_id == device_id)
 
-    def circuit(self, circuit_id: str) -> tuple[Wave, ...]:
-        """Waves of what a circuit powers itself: a module's outputs are circuits of their own."""
-        return self.of(lambda draw: draw.circuit_id == circuit_id)
+    def circuit(self, circuit: Circuit) -> tuple[Wave, ...]:
+        """Waves of all that flows through a circuit: its devices, and the outputs of its modules."""
+        through = carried(circuit)
+        return self.of(lambda draw: draw.circuit_id in through)
 
     def feed(self, rig: Rig, feed_id: str) -> tuple[Wave, ...]:
         """Waves of all that stands behind a feed, feeds and outputs below included."""
@@ -55,6 +56,12 @@ class StateLoads:
         return self.of(lambda draw: draw.device_id in self.taken)
 
 
+def carried(circuit: Circuit) -> tuple[str, ...]:
+    """The circuit itself and the output circuits that its modules' power terminals carry besides."""
+    outputs = (output for member in circuit.members for output in member.carries)
+    return tuple(dict.fromkeys((circuit.id, *outputs)))
+
+
 def feeds_above(rig: Rig, draw: Draw) -> Iterator[str]:
     """The feed behind a draw and every feed above it."""
     feed = rig.feeds.get(draw.feed_id or "")
@@ -63,14 +70,16 @@ def feeds_above(rig: Rig, draw: Draw) -> Iterator[str]:
         feed = rig.feeds.get(feed.parent or "")
 
 
-def state_loads(rig: Rig) -> tuple[StateLoads, ...]:
-    """The loads of every saved state, in the build's order."""
+def state_loads(rig: Rig, *, only: str | None = None) -> tuple[StateLoads, ...]:
+    """The loads of every saved state, in the build's order, or of one alone."""
     program = rig.program
     evaluator = Evaluator(program)
     running = dict(program.roles).get("running_when")
     runs = None if running is None else Closures(program).two(running)
     found = []
     for point in rig.states:
+        if only is not None and point.id != only:
+            continue
         state = state_of(rig, point)
         outcome = evaluator.outcome(state)
         found.append(loads_of(rig, point, outcome, running=runs is not None and runs(state)))
