@@ -342,7 +342,5 @@ class Maker:
 
 
 CONSTRUCTS = frozenset(
-    "slide rotary latching momentary losable tap rises not and or constant memory clear_when first_when off_delay "
-    "on_delay pulse at_most if_unknown releases_when exclusive impossible shedding warning_when feed live_when relay "
-    "sheds cut dim undimmed pose lit all_lit steady flashing seen driven".split()
+    ["slide", "rotary", "latching", "momentary", "losable", "tap", "rises", "not", "and", "or", "constant", "memory", "clear_when", "first_when", "off_delay", "on_delay", "pulse", "at_most", "if_unknown", "releases_when", "exclusive", "impossible", "shedding", "warning_when", "feed", "live_when", "relay", "sheds", "cut", "dim", "undimmed", "pose", "lit", "all_lit", "steady", "flashing", "seen", "driven"]
 ) | {"named condition", "valued signal", "stepping memory", "feed above", "two colours", "one colour", "factory lamp"}

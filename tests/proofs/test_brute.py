@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import random
 
-from proofs.programs import Maker
 from rigbook.proofs.brute import Table, lost_sets
 from rigbook.switching.evaluate import Evaluator
 from rigbook.switching.states import Constraints
+from tests.proofs.programs import Maker
 
 SEEDS = range(60)
 

@@ -3,9 +3,9 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.programs import DARK, STEADY, blink, show
 from rigbook.proofs.contents import colours_together, is_steady, lit_colours, lit_spans, overlap
 from rigbook.switching.program import Content, Span, Timeline
+from tests.proofs.programs import DARK, STEADY, blink, show
 
 
 @st.composite

@@ -6,11 +6,11 @@ from typing import Any
 
 import pytest
 
-from proofs.programs import Maker, latching, memory, program, signal, slide, stepping, timer
 from rigbook.proofs import counting
 from rigbook.proofs.brute import Table
 from rigbook.proofs.counting import count_reachable, groups
 from rigbook.switching.program import All, Constant, Is, Not, Tap
+from tests.proofs.programs import Maker, latching, memory, program, signal, slide, stepping, timer
 
 YES = frozenset({1})
 

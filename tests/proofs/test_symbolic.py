@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proofs.programs import CONSTRUCTS, Maker, latching, program, signal, slide
 from rigbook.proofs.symbolic import Solver
 from rigbook.proofs.verdicts import Effort, Verdicts, prove
 from rigbook.proofs.witness import order_key
 from rigbook.switching.program import All, Is, Program, Requirement
+from tests.proofs.programs import CONSTRUCTS, Maker, latching, program, signal, slide
 
 YES = frozenset({1})
 

@@ -7,21 +7,6 @@ from typing import Any
 
 import pytest
 
-from proofs.programs import (
-    DARK,
-    blink,
-    device,
-    function,
-    lamp,
-    latching,
-    memory,
-    momentary,
-    program,
-    show,
-    signal,
-    slide,
-    timer,
-)
 from rigbook.proofs.verdicts import Effort, Verdicts, prove
 from rigbook.switching.program import (
     All,
@@ -39,6 +24,21 @@ from rigbook.switching.program import (
     Program,
     Requirement,
     SeenPredicate,
+)
+from tests.proofs.programs import (
+    DARK,
+    blink,
+    device,
+    function,
+    lamp,
+    latching,
+    memory,
+    momentary,
+    program,
+    show,
+    signal,
+    slide,
+    timer,
 )
 
 YES = frozenset({1})
