@@ -332,13 +332,20 @@ class Terminals:
             modules=modules,
             module_id=module,
             bank_ids=banks,
-            wire=row.wire if isinstance(row.wire, Gauge) else None,
+            wire=self._wire(row, feed),
             lead=own_lead(part, name),
             return_lead=None if signal else own_lead(part, "return"),
             supplies_a=part.output if feed is not None and isinstance(part, Charger | DcDc) else 0.0,
             chain=row.id if row.along is not None else None,
             where=row.where,
         )
+
+    def _wire(self, row: Install, feed: str | None) -> Gauge | None:
+        """The wire a person chose: the row's, else that of a feed that leads to its rows and to no block."""
+        if isinstance(row.wire, Gauge):
+            return row.wire
+        line = self.feeds.get(feed or "")
+        return line.wire if line is not None and line.to is None and isinstance(line.wire, Gauge) else None
 
 
 def own_lead(part: Any, carries: str) -> OwnLead | None:

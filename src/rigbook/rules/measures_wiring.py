@@ -108,7 +108,8 @@ def fuse_rating(results: Results) -> Iterator[Reading]:
     rig = results.rig
     for circuit in rig.circuits.values():
         if circuit.fuse_a is not None:
-            yield from _fuse_reading(circuit.id, circuit.fuse_a, _protected(rig, circuit), circuit.file, circuit.line)
+            place = rig.feeds.get(circuit.id) or circuit  # the fuse is written where the feed is
+            yield from _fuse_reading(circuit.id, circuit.fuse_a, _protected(rig, circuit), place.file, place.line)
     for feed in rig.feeds.values():
         if feed.segment is not None:
             yield from _fuse_reading(feed.id, feed.fuse_a, (rig.segments[feed.segment],), feed.file, feed.line)
@@ -152,7 +153,7 @@ def load_share_of_fuse(results: Results) -> Iterator[Reading]:
         for figure in figures:
             if kind == "feeds" and figure.id in rig.circuits:
                 continue  # the same fuse, judged as a circuit
-            place = rig.circuits.get(figure.id) or rig.feeds.get(figure.id)
+            place = rig.feeds.get(figure.id) or rig.circuits.get(figure.id)
             if place is None or figure.fuse_a is None:
                 continue
             load_a, key, basis = worst_of(figure, "worst_rms_a")
