@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import socket
+from importlib import import_module
 from pathlib import Path
 
 import click
@@ -31,7 +32,8 @@ def command(folder: Path, port: int, host: str) -> None:
     try:
         import uvicorn
 
-        from rigbook.web.app import create_app
+        # by name: the command line and the web are siblings that do not know each other
+        create_app = import_module("rigbook.web.app").create_app
     except ModuleNotFoundError as missing:
         raise CommandTrouble(
             f"the workbench needs {missing.name}, which is not installed; install rigbook with its web part",
