@@ -65,19 +65,27 @@ def assess(loaded: Loaded) -> Assessment:
     measures = registry()
     packs, pack_notes = packs_of(loaded)
     problems = check_packs(packs, measures)
-    rig, more = _decide(loaded)
+    rig, more = decide_rig(loaded)
     if problems or more or rig is None:
         return Assessment(loaded=loaded, errors=_errors((*problems, *more)))
     return _judged(loaded, rig, packs, pack_notes)
 
 
-def _decide(loaded: Loaded) -> tuple[Rig | None, tuple[DocumentError, ...]]:
-    """Choose what was left open, then decide."""
+def assess_rig_alone(loaded: Loaded) -> Assessment:
+    """Work the vehicle out without proving, measuring or judging: what `try` needs."""
+    rig, errors = decide_rig(loaded)
+    return Assessment(loaded=loaded, rig=rig, errors=_errors(errors))
+
+
+def decide_rig(loaded: Loaded) -> tuple[Rig | None, tuple[DocumentError, ...]]:
+    """Open a loaded build, choose what was left open, decide; errors instead where it cannot be."""
     from rigbook.power.choose import choose
     from rigbook.rig.decide import decide
     from rigbook.rig.open import open_rig
     from rigbook.rig.report import Problems
 
+    if loaded.errors:
+        return None, loaded.errors
     opened = open_rig(loaded)
     if isinstance(opened, Problems):
         return None, opened.errors

@@ -87,7 +87,7 @@ def _walk(path: str, node: object, found: dict[str, str]) -> None:
         for key, value in node.items():
             _walk(f"{path}.{key}", value, found)
     elif isinstance(node, list):
-        names = [name for item in node if (name := _name_of(item)) is not None]
+        names = [named for item in node if (named := _name_of(item)) is not None]
         if node and len(names) == len(node):
             for label, item in zip(names, node, strict=True):
                 _walk(f"{path}[{label}]", item, found)

@@ -18,8 +18,10 @@ if TYPE_CHECKING:
 COLOURS = {"fail": "red", "caution": "yellow", "note": "cyan"}
 
 
-def assess_or_stop(path: Path, *, as_json: bool = False) -> Assessment:
+def assess_or_stop(path: Path, *, as_json: bool = False, judged: bool = True) -> Assessment:
     """Assess a build; with errors print them (on stderr, or as JSON on stdout) and leave with status 2.
+
+    Without `judged` the vehicle is only worked out: no proofs, no findings.
 
     Raises:
         CommandTrouble: the path leads to no build.
@@ -30,7 +32,7 @@ def assess_or_stop(path: Path, *, as_json: bool = False) -> Assessment:
     from rigbook.desk.shopfolder import NotAShop
 
     try:
-        assessment = open_build(path)
+        assessment = open_build(path, judged=judged)
     except NotAShop as wrong:
         raise CommandTrouble(str(wrong)) from wrong
     if assessment.rig is None:

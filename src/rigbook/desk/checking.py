@@ -30,16 +30,17 @@ class Checked:
         return "errors" in self.data
 
 
-def open_build(path: Path) -> Assessment:
-    """Load and assess one build file.
+def open_build(path: Path, *, judged: bool = True) -> Assessment:
+    """Load and assess one build file; without `judged` the rig alone is worked out.
 
     Raises:
         NotAShop: the path leads to no build of a shop folder.
     """
-    from rigbook.assess.assessment import assess
+    from rigbook.assess.assessment import assess, assess_rig_alone
 
     root, name = find_build(path)
-    return assess(ShopFolder(root).load(name))
+    loaded = ShopFolder(root).load(name)
+    return assess(loaded) if judged else assess_rig_alone(loaded)
 
 
 def check(path: Path, timing: bool = False) -> Checked:
