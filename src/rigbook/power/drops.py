@@ -51,7 +51,7 @@ class Way:
 
 
 def ampacity_a(segment: Segment) -> float | None:
-    """Table ampacity x ambient factor x bundle factor of a conductor, A; None for a device's own lead
+    """Table ampacity x ambient factor x bundle factor where its way limits it most, A; None for a device's own lead
     and for what the table does not print."""
     conductor = segment.conductor
     if segment.role == "lead" or conductor.insulation_c <= 30.0:

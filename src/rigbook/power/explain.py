@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from rigbook.power import conductors, drops, explain_states, figures, solved
+from rigbook.power import conductors, drops, explain_states, figures, solved, supply
 from rigbook.power.drops import SegmentDrop, Way
 from rigbook.power.loads import feeds_above
 from rigbook.power.network import Collapse
@@ -70,7 +70,7 @@ def _nameplate(
             Input(symbol="I", meaning=f"{device_id}: {', '.join(c for _, c in own)}{alone}",
                   value=nameplate_a(rig.devices, own), unit="A", source=_where(device.file, device.line))
         )  # fmt: skip
-    drawn, supplied = nameplate_a(rig.devices, needs), figures.supplied_a(rig, members)
+    drawn, supplied = nameplate_a(rig.devices, needs), supply.supplied_a(rig, members)
     formula = "sum over devices of the highest entered draw"
     if supplied > 0:
         formula = f"the greater of P and the {formula}"
@@ -89,8 +89,8 @@ def _ampacity(figure_id: str, what: str, segment: Segment | None) -> Working:
     if segment is None:
         raise KeyError(figure_id)
     wire, table = segment.conductor, read_table(conductors.AMPACITY_TABLE)
-    count = max(1, segment.bundle_count)
-    factor = conductors.ambient_factor(insulation_c=wire.insulation_c, ambient_c=segment.hottest_c)
+    count = max(1, segment.governs_count)
+    factor = conductors.ambient_factor(insulation_c=wire.insulation_c, ambient_c=segment.governs_c)
     note = f"{wire.gauge}, {segment.from_point} to {segment.to_point}; {wire.why}"
     printed = conductors.printed_class_c(insulation_c=wire.insulation_c)
     table_a = conductors.ampacity_a(gauge=wire.gauge, insulation_c=wire.insulation_c)
@@ -100,8 +100,8 @@ def _ampacity(figure_id: str, what: str, segment: Segment | None) -> Working:
             Input(symbol="I", meaning=f"table, {wire.gauge} at {printed:g} C", value=table_a, unit="A",
                   source=table.source, sourced="published"),
             Input(symbol="Tc", meaning="insulation class", value=wire.insulation_c, unit="C"),
-            Input(symbol="Ta", meaning=f"hottest of {', '.join(segment.areas) or 'its way'}", value=segment.hottest_c,
-                  unit="C"),
+            Input(symbol="Ta", meaning=f"ambient of the stretch that limits it, of {', '.join(segment.areas) or 'its way'}",
+                  value=segment.governs_c, unit="C"),
             Input(symbol="F(Ta)", meaning="ambient factor", value=factor, source="c22-1-5a", sourced="published"),
             Input(symbol="B", meaning=f"bundle factor of {count} loaded conductors",
                   value=conductors.bundle_factor(conductors=count), source="e11-bundles", sourced="published"),

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 
-from rigbook.documents.schema.parts import Charger, DcDc
 from rigbook.power import drops, loads, supply
 from rigbook.power.conductors import practice_max_fuse_a
 from rigbook.power.loads import StateLoads, carried
@@ -100,20 +98,14 @@ def circuit_draws(rig: Rig, circuit: Circuit) -> list[tuple[str, str]]:
     ]
 
 
-def supplied_a(rig: Rig, members: Iterable[Member]) -> float:
-    """What chargers and converters on some members put in, A; 0 where there is none."""
-    parts = (rig.parts.get(rig.devices[member.device_id].part_id or "") for member in members if not member.signal)
-    return max((part.output for part in parts if isinstance(part, Charger | DcDc)), default=0.0)
-
-
 def circuit_nameplate_a(rig: Rig, circuit: Circuit) -> float:
     """What flows through a circuit at most, A: its draws by name-plate, or what a charger puts in where that is more."""
-    return max(nameplate_a(rig.devices, circuit_draws(rig, circuit)), supplied_a(rig, circuit.members))
+    return max(nameplate_a(rig.devices, circuit_draws(rig, circuit)), supply.supplied_a(rig, circuit.members))
 
 
 def member_current_a(rig: Rig, member: Member) -> float:
     """What flows to or from a device on a circuit at most, A."""
-    return max(member.nameplate_a, supplied_a(rig, [member]))
+    return max(member.nameplate_a, supply.supplied_a(rig, [member]))
 
 
 def _device_drop(rig: Rig, circuit: Circuit, each: drops.Way) -> DeviceDrop:

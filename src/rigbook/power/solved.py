@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from rigbook.power import drops
 from rigbook.power.network import REFERENCE, Collapse, Law, Load, Network, Resistor, Solution, Source, solve
+from rigbook.power.supply import supplied_a
 from rigbook.rig.model import Circuit, Draw, Member, Rig
 from rigbook.rig.nameplate import draws_peak_a
 
@@ -67,8 +68,10 @@ class _Builder:
             minus = self.rig.segments[member.return_path[0]].from_point
         own = self._own(member, plus, minus)
         self.start_a += own
-        if member.carries and member.feed_path:
-            carried = self.rig.segments[member.feed_path[-1]].nameplate_a - own
+        if member.feed_path:
+            carried = supplied_a(self.rig, [member]) - own
+            if member.carries:
+                carried = self.rig.segments[member.feed_path[-1]].nameplate_a - own
             self._hold(f"{member.terminal} carried", plus, REFERENCE, carried)
             self.start_a += max(0.0, carried)
         return own

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from rigbook.documents.schema.parts import Charger, DcDc
 from rigbook.power import alternator
-from rigbook.rig.model import Rig, SavedPoint
+from rigbook.rig.model import Member, Rig, SavedPoint
 
 
 def output_a(rig: Rig, *, engine_rpm: float | None) -> float | None:
@@ -30,3 +33,9 @@ def base_load_a(rig: Rig, *, running: bool) -> float:
     """What the vehicle itself draws, A: engine, headlamps and climate while it runs, else its key-off current."""
     base = rig.vehicle.base_load
     return base.engine + base.headlamps + base.climate if running else base.key_off
+
+
+def supplied_a(rig: Rig, members: Iterable[Member]) -> float:
+    """What chargers and converters on some members put in, A; 0 where there is none."""
+    parts = (rig.parts.get(rig.devices[member.device_id].part_id or "") for member in members if not member.signal)
+    return max((part.output for part in parts if isinstance(part, Charger | DcDc)), default=0.0)
