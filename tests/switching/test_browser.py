@@ -14,7 +14,7 @@ from rigbook.switching.evaluate import Evaluator, Outcome
 from rigbook.switching.program import Program
 from rigbook.switching.serialise import program_to_json, timeline_to_json
 from rigbook.switching.stepping import StepError, Stepper
-from switching.generator import CONSTRUCTS, generate, random_events, random_lost, random_state, report
+from tests.switching.generator import CONSTRUCTS, generate, random_events, random_lost, random_state, report
 
 PROGRAMS, STATES = 500, 40
 SEQUENCES, EVENTS = 1000, 50

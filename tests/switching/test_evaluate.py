@@ -1,5 +1,5 @@
 from rigbook.switching.evaluate import Evaluator
-from switching.sections import EXCERPT, program_of, state_of
+from tests.switching.sections import EXCERPT, program_of, state_of
 
 
 def test_excerpt_in_the_states_it_was_written_for():
