@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import random
 
-from rigbook.proofs.brute import Table, lost_sets
+from rigbook.proofs.brute import Table
+from rigbook.proofs.reading import lost_sets
 from rigbook.switching.evaluate import Evaluator
 from rigbook.switching.states import Constraints
 from tests.proofs.programs import Maker

@@ -6,11 +6,12 @@ import random
 from collections import Counter
 from importlib import import_module
 
-from rigbook.proofs.brute import Table, lost_sets
+from rigbook.proofs.brute import Table
 from rigbook.proofs.constraints import broken
 from rigbook.proofs.encoding import Encoding
 from rigbook.proofs.enumeration import effective, two_colours
 from rigbook.proofs.gates import FALSE, Gates
+from rigbook.proofs.reading import lost_sets
 from rigbook.proofs.witness import ZONES
 from tests.proofs.programs import Maker
 

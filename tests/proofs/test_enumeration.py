@@ -7,8 +7,9 @@ from dataclasses import fields
 
 import pytest
 
-from rigbook.proofs.brute import Table, lost_sets
+from rigbook.proofs.brute import Table
 from rigbook.proofs.enumeration import Search, effective, enumerate_verdicts, smallest
+from rigbook.proofs.reading import lost_sets
 from rigbook.proofs.verdicts import Effort, Verdicts, prove
 from rigbook.proofs.witness import order_key
 from rigbook.switching.evaluate import Evaluator

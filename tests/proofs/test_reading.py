@@ -1,6 +1,15 @@
 from __future__ import annotations
 
-from rigbook.proofs.reading import inputs_of, reach_devices, releasing, remembered, variables_of
+from rigbook.proofs.reading import (
+    inputs_of,
+    losable,
+    lost_sets,
+    reach_devices,
+    releasing,
+    remembered,
+    state_count,
+    variables_of,
+)
 from rigbook.switching.program import (
     All,
     Any_,
@@ -68,3 +77,10 @@ def test_a_memory_that_only_lets_a_switch_go_reaches_what_the_switch_does() -> N
 def test_an_exclusive_group_lets_its_members_go() -> None:
     p = program(variables=(latching("a"), latching("b"), latching("c")), exclusive=((0, 1), (2,)))
     assert releasing(p) == {0, 1}
+
+
+def test_states_and_sets_of_lost_signals() -> None:
+    p = program(variables=(latching("a"), signal("g", "p", "q", "r", losable=True), signal("h", losable=True), signal("k")))
+    assert state_count(p) == 24
+    assert losable(p) == (1, 2)
+    assert list(lost_sets(p)) == [(), (1,), (2,), (1, 2)]

@@ -9,7 +9,6 @@ under one set of lost signals. Nothing here is shared with the solver's encoding
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations
 from math import prod
 from typing import Any
 
@@ -41,23 +40,6 @@ Kleene = npt.NDArray[np.uint8]
 Whole = npt.NDArray[np.int64]
 
 FALSE, UNKNOWN, TRUE = 0, 1, 2
-
-
-def state_count(program: Program) -> int:
-    """All states, reachable or not, without lost signals."""
-    return prod(len(v.values) for v in program.variables)
-
-
-def losable(program: Program) -> tuple[int, ...]:
-    """Indexes of the signals that can be lost."""
-    return tuple(i for i, v in enumerate(program.variables) if v.kind == "signal" and v.losable)
-
-
-def lost_sets(program: Program) -> Iterator[tuple[int, ...]]:
-    """All sets of lost signals, the smaller first, then in file order."""
-    names = losable(program)
-    for size in range(len(names) + 1):
-        yield from combinations(names, size)
 
 
 class Table:

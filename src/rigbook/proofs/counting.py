@@ -1,8 +1,8 @@
 """The exact number of reachable states.
 
-Constraints tie variables together; variables that no constraint ties are independent, so the number is the product
-over connected groups. Each group is counted by a binary decision diagram, with whole-number arithmetic of our own:
-the library's own count is a float and exact only up to 2^53.
+First by splitting (`rigbook.proofs.splitting`); where that would take long, by a decision diagram. Constraints tie
+variables together; variables that no constraint ties multiply. The others stand in a binary decision diagram, in which each connected group stands in one piece so that the diagram is no larger than the groups'
+own together, with whole-number arithmetic of our own: the library's count is a float and exact only up to 2^53.
 """
 
 from __future__ import annotations
@@ -11,19 +11,27 @@ from collections.abc import Iterable
 from importlib import import_module
 from typing import Any
 
-import networkx as nx
-
 from rigbook.proofs.reading import inputs_of, variables_of
+from rigbook.proofs.splitting import Formula, Splitter, TooMany, either, formula
 from rigbook.switching.program import All, Any_, ConditionRef, Constant, Expression, Is, Not, Program
+
+MOST_SPLITS = 2_000
+"""Splits before a decision diagram is taken: about as long as it takes to load that library."""
 
 
 def groups(program: Program) -> list[list[int]]:
     """Variables that constraints tie together, each group in file order."""
-    graph: Any = nx.Graph()
-    graph.add_nodes_from(range(len(program.variables)))
+    leader = list(range(len(program.variables)))
+
+    def first(variable: int) -> int:
+        while leader[variable] != variable:
+            variable = leader[variable]
+        return variable
 
     def tie(variables: Iterable[int]) -> None:
-        nx.add_path(graph, sorted(variables))
+        leaders = sorted({first(v) for v in variables})
+        for other in leaders[1:]:
+            leader[other] = leaders[0]
 
     for expression, _file, _line in program.impossible:
         tie(variables_of(program, expression))
@@ -34,7 +42,10 @@ def groups(program: Program) -> list[list[int]]:
             tie(variables_of(program, variable.releases_when) | {index})
         elif variable.kind in ("memory", "timer"):
             tie(inputs_of(program, variable) | {index})
-    return sorted(sorted(component) for component in nx.connected_components(graph))
+    found: dict[int, list[int]] = {}
+    for number in range(len(program.variables)):
+        found.setdefault(first(number), []).append(number)
+    return list(found.values())
 
 
 def _library() -> Any:
@@ -46,7 +57,7 @@ def _library() -> Any:
 
 
 class _Diagram:
-    """The constraints of a program over one group of variables, as a decision diagram; values in binary code."""
+    """The constraints of a program over some variables, as a decision diagram; values in binary code."""
 
     def __init__(self, program: Program, group: list[int]) -> None:
         self.program = program
@@ -98,7 +109,7 @@ class _Diagram:
         return false
 
     def reachable(self) -> Any:
-        """The set of the group's values that the constraints allow, nothing lost."""
+        """The set of the variables' values that the constraints allow, nothing lost."""
         program = self.program
         allowed = self.bdd.true
         for index in self.bits:
@@ -159,15 +170,52 @@ class _Diagram:
         return known[key]
 
 
+def allowed(program: Program) -> list[Formula]:
+    """What the constraints demand, nothing lost, as formulas."""
+
+    def is_(index: int, *values: int) -> Formula:
+        return formula(program, Is(index, frozenset(values)))
+
+    def not_(expression: Expression | None) -> Formula:
+        return True if expression is None else formula(program, expression, wanted=False)
+
+    found = [not_(expression) for expression, _file, _line in program.impossible]
+    for group in program.exclusive:
+        found += [either((is_(a, 0), is_(b, 0))) for k, a in enumerate(group) for b in group[:k]]
+    for index, v in enumerate(program.variables):
+        if v.kind == "switch":
+            found.append(either((is_(index, 0), not_(v.releases_when))))
+        elif v.kind == "memory":
+            found.append(either((is_(index, 0), not_(v.first_when if v.stepping else v.clear_when))))
+            if not v.stepping and v.set_when is not None:
+                cleared = False if v.clear_when is None else formula(program, v.clear_when)
+                found.append(either((is_(index, 1), not_(v.set_when), cleared)))
+        elif v.timer_kind == "on_delay" and v.condition is not None:
+            found.append(either((is_(index, 0), formula(program, v.condition))))
+        elif v.timer_kind == "off_delay" and v.at_most_ms is None:
+            found.append(either((is_(index, 1), not_(v.condition))))
+    return found
+
+
 def count_reachable(program: Program) -> int:
     """States that satisfy all constraints, nothing lost. Exact."""
-    total = 1
+    sizes = {i: len(v.values) for i, v in enumerate(program.variables)}
+    try:
+        return Splitter(sizes, most_splits=MOST_SPLITS).count(allowed(program), sizes)
+    except TooMany:
+        return count_by_diagram(program)
+
+
+def count_by_diagram(program: Program) -> int:
+    """The same by a decision diagram, for programs whose constraints are much entangled."""
+    free = 1
+    tied: list[int] = []
     for group in groups(program):
         if len(group) == 1 and not _constrained(program, group[0]):
-            total *= len(program.variables[group[0]].values)
+            free *= len(program.variables[group[0]].values)
         else:
-            total *= _Diagram(program, group).count()
-    return total
+            tied += group
+    return free * _Diagram(program, tied).count() if tied else free
 
 
 def _constrained(program: Program, index: int) -> bool:

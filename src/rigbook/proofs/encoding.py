@@ -66,6 +66,8 @@ class Encoding:
         self._memo: dict[tuple[Any, ...], int] = {}
         self._chains: dict[tuple[int, ...], list[int]] = {}
         self._reads: dict[int, frozenset[int]] = {}
+        self._entries: dict[tuple[str, bool], list[tuple[int, Content, int]]] = {}
+        self._doings: dict[int, list[int]] = {}
 
     def with_fixed(self, variable: int, value: int) -> Encoding:
         """The same program over the same variables, but for one that has this value; shares whatever does not read it."""
@@ -170,8 +172,14 @@ class Encoding:
             self._chains[functions] = known
         return known
 
-    def entries(self, device: Device, *, cuts: bool = True) -> Iterator[tuple[int, Content, int]]:
+    def entries(self, device: Device, *, cuts: bool = True) -> list[tuple[int, Content, int]]:
         """Entry number (-1: rest), content, and the literal that it decides."""
+        known = self._entries.get((device.id, cuts))
+        if known is None:
+            known = self._entries[device.id, cuts] = list(self._listed(device, cuts))
+        return known
+
+    def _listed(self, device: Device, cuts: bool) -> Iterator[tuple[int, Content, int]]:
         numbers = [n for n, e in enumerate(device.entries) if cuts or e.kind != "cut"]
         chain = self.chain(tuple(device.entries[n].function for n in numbers))
         for number, decides in zip(numbers, chain, strict=False):
@@ -184,7 +192,10 @@ class Encoding:
 
     def powered(self, device: Device, channel: str) -> int:
         """Whether every feed that the colour or state hangs on is live."""
-        return self.gates.all_of([self.live(feed) for feed in feeds_of(device, channel)])
+        if not device.feeds:
+            return TRUE
+        key = ("powered", device.id, channel)
+        return self._kept(key, lambda: self.gates.all_of([self.live(f) for f in feeds_of(device, channel)]))
 
     def _live(self, feed: int) -> int:
         f = self.program.feeds[feed]
@@ -298,6 +309,9 @@ class Encoding:
 
     def dimmable(self, device: Device) -> int:
         """Whether the lamp is lit by an entry of its list that dims touch."""
+        return self._kept(("dimmable", device.id), lambda: self._dimmable(device))
+
+    def _dimmable(self, device: Device) -> int:
         ways = []
         for number, content, decides in self.entries(device):
             if number >= 0 and device.entries[number].kind == "show" and not content.undimmed:
@@ -342,6 +356,26 @@ class Encoding:
 
     def doings(self, device: int) -> list[int]:
         """Literals that together say what the device does; equal lists of values mean equal doings."""
+        if device not in self._doings:
+            self._doings[device] = self._all_doings(device)
+        return self._doings[device]
+
+    def affected(self) -> list[int]:
+        """Devices that may do something else because one variable is fixed; the others share all their literals."""
+        base, program = self._base, self.program
+        assert base is not None
+        functions = {f for f in range(len(program.functions)) if self.active(f) != base.active(f)}
+        feeds = {f for f in range(len(program.feeds)) if self.live(f) != base.live(f)}
+        return [
+            i
+            for i, d in enumerate(program.devices)
+            if any(e.function in functions for e in d.entries)
+            or any(dim.function in functions for dim in d.dims)
+            or any(feed in feeds for _channel, feed in d.feeds)
+            or self._fixed in variables_of(program, d.commanded_when)
+        ]
+
+    def _all_doings(self, device: int) -> list[int]:
         d = self.program.devices[device]
         shown: dict[Any, list[int]] = {}
         for _number, content, decides in self.entries(d):

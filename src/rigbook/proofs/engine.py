@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from importlib.util import find_spec
 
-from rigbook.proofs.brute import losable, state_count
 from rigbook.proofs.counting import count_reachable
 from rigbook.proofs.evidence import Evidence, assemble, broken_by_rest
 from rigbook.proofs.presses import add_steps
+from rigbook.proofs.reading import losable, state_count
 from rigbook.proofs.verdicts import Effort, Verdicts
 from rigbook.switching.program import Program
 

@@ -8,9 +8,10 @@ from typing import Any
 
 import numpy as np
 
-from rigbook.proofs.brute import Bools, Table, lost_sets, state_count
+from rigbook.proofs.brute import Bools, Table
 from rigbook.proofs.contents import colours_together, lit_colours
 from rigbook.proofs.evidence import Evidence, Goal, broken_by_rest, flat_index, lit_goals
+from rigbook.proofs.reading import lost_sets, state_count
 from rigbook.proofs.verdicts import Effort
 from rigbook.proofs.witness import ZONES, Key, constraint_labels, order_key
 from rigbook.switching.program import Program

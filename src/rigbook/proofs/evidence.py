@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from rigbook.proofs.brute import Table
 from rigbook.proofs.contents import colours_together
 from rigbook.proofs.reading import releasing, remembered
 from rigbook.proofs.verdicts import (
@@ -18,7 +17,9 @@ from rigbook.proofs.verdicts import (
     Verdicts,
 )
 from rigbook.proofs.witness import ZONES, constraint_labels, witness_of
-from rigbook.switching.program import Program, Witness
+from rigbook.switching.evaluate import Evaluator
+from rigbook.switching.logic import Closures
+from rigbook.switching.program import Expression, Program, Witness
 
 Goal = tuple[str, int | str]
 State = tuple[tuple[int, ...], tuple[int, ...]]  # values, lost
@@ -55,16 +56,28 @@ def flat_index(program: Program, values: tuple[int, ...]) -> int:
     return flat
 
 
-def single(program: Program, state: State) -> Table:
-    """A table of this one state, whether or not it is reachable."""
-    values, lost = state
-    return Table(program, lost, constrained=False, state=values)
-
-
 def broken_by_rest(program: Program) -> tuple[str, ...]:
-    """Labels of the constraints that the rest state breaks."""
-    broken = single(program, (program.rest, ())).broken_constraints()
-    return tuple(label for label, b in zip(constraint_labels(program), broken, strict=True) if bool(b[0]))
+    """Labels of the constraints that the rest state breaks, nothing lost."""
+    closures, rest = Closures(program), program.rest
+
+    def holds(expression: Expression | None) -> bool:
+        return expression is not None and closures.two(expression)(rest)
+
+    broken = [holds(expression) for expression, _file, _line in program.impossible]
+    broken += [sum(rest[i] == 1 for i in group) > 1 for group in program.exclusive]
+    for index, variable in enumerate(program.variables):
+        if variable.kind == "switch" and variable.releases_when is not None:
+            broken.append(rest[index] == 1 and holds(variable.releases_when))
+        elif variable.kind == "memory" and variable.stepping:
+            broken.append(rest[index] != 0 and holds(variable.first_when))
+        elif variable.kind == "memory":
+            clears = holds(variable.clear_when)
+            broken.append(clears if rest[index] else holds(variable.set_when) and not clears)
+        elif variable.timer_kind == "off_delay":
+            broken.append(not rest[index] and variable.at_most_ms is None and holds(variable.condition))
+        elif variable.timer_kind == "on_delay":
+            broken.append(bool(rest[index]) and not holds(variable.condition))
+    return tuple(label for label, b in zip(constraint_labels(program), broken, strict=True) if b)
 
 
 def assemble(program: Program, evidence: Evidence) -> Verdicts:
@@ -139,12 +152,12 @@ def lit_goals(program: Program) -> list[tuple[int, str]]:
 
 def _two_colours(program: Program, device: int, state: State, steps: tuple[str, ...] | None) -> TwoColours:
     d = program.devices[device]
-    table = single(program, state)
-    number = int(table.decided(device)[0])
-    content = program.contents[d.rest if number < 0 else d.entries[number].content]
-    pairs = [p for p in colours_together(content) if all(table.powered(d, c)[0] for c in p)]
-    function = "" if number < 0 else program.functions[d.entries[number].function].name
-    return TwoColours(d.id, pairs[0], function, witness_of(program, *state, steps=steps))
+    outcome = Evaluator(program).outcome(state[0], frozenset(state[1]))
+    content, lit = program.contents[outcome.content[device]], {colour for colour, _ in outcome.lit[device]}
+    pair = next(p for p in colours_together(content) if lit.issuperset(p))
+    deciding = outcome.deciding[device]
+    function = "" if deciding is None else program.functions[deciding].name
+    return TwoColours(d.id, pair, function, witness_of(program, *state, steps=steps))
 
 
 def dead_positions(program: Program, told_apart: set[tuple[int, int]]) -> tuple[DeadPosition, ...]:

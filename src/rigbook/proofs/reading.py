@@ -1,8 +1,10 @@
-"""Who reads whom: which variables an expression, a function, a memory or a timer looks at."""
+"""Who reads whom: which variables an expression, a function, a memory or a timer looks at; how many states there are."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from itertools import combinations
+from math import prod
 
 from rigbook.switching.program import (
     All,
@@ -16,6 +18,23 @@ from rigbook.switching.program import (
     Tap,
     Variable,
 )
+
+
+def state_count(program: Program) -> int:
+    """All states, reachable or not, without lost signals."""
+    return prod(len(v.values) for v in program.variables)
+
+
+def losable(program: Program) -> tuple[int, ...]:
+    """Indexes of the signals that can be lost."""
+    return tuple(i for i, v in enumerate(program.variables) if v.kind == "signal" and v.losable)
+
+
+def lost_sets(program: Program) -> Iterator[tuple[int, ...]]:
+    """All sets of lost signals, the smaller first, then in file order."""
+    names = losable(program)
+    for size in range(len(names) + 1):
+        yield from combinations(names, size)
 
 
 def variables_of(program: Program, expression: RequirementExpression | None) -> frozenset[int]:

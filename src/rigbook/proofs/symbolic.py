@@ -239,7 +239,7 @@ def _told_apart(program: Program, solver: Solver) -> set[tuple[int, int]]:
         allowed = [-literal for literal in broken(at_rest)]
         differ = gates.any_of(
             gates.differ(a, b)
-            for i in range(len(program.devices))
+            for i in at_rest.affected()
             for a, b in zip(encoding.doings(i), at_rest.doings(i), strict=True)
         )
         for position, literal in enumerate(encoding.values[index]):
