@@ -79,7 +79,7 @@ def mode_colours(rig: Rig, packs: Sequence[Pack]) -> tuple[ModeColour, ...]:
         requirements.append(Requirement(question.name, never, rig.build_file, 0))
     verdicts = prove(
         replace(warning_alone(program), requirements=tuple(requirements)),
-        effort=Effort(press_events=0, dead_positions=False),
+        effort=Effort(press_events=0, standing=False, leaning=False),
     )
     answers = {v.name: v for v in verdicts.requirements or ()}
     if not answers:
