@@ -66,7 +66,7 @@ def payload_remaining(results: Results) -> Iterator[Reading]:
         file=rig.vehicle_file,
         line=rig.vehicle.ratings.where.line or None,
         limits={"seats_left": PERSON_KG * len(free)},
-        words={"seats": str(len(free))},
+        words={"seats": "1 seat" if len(free) == 1 else f"{len(free)} seats"},
         figure="body.payload_remaining_kg",
     )
 

@@ -189,6 +189,8 @@ def _requirements(rig: Rig, verdicts: Verdicts) -> Iterator[Finding]:
 
 
 def _zones(rig: Rig, verdicts: Verdicts) -> Iterator[Finding]:
+    warning_when = rig.build.switching.warning_when
+    place = warning_when.where if warning_when is not None else None
     for dark in verdicts.dark_zones or ():
         kind = "zone-without-warning-explained" if dark.explained else "zone-without-warning"
         tail = (
@@ -202,6 +204,6 @@ def _zones(rig: Rig, verdicts: Verdicts) -> Iterator[Finding]:
             severity=SEVERITY[kind],
             says=f"The {dark.zone} sees no warning lamp {witness_words(dark.witness)} although warning is on; {tail}.",
             file=rig.build_file,
-            line=rig.build.switching.where_of("warning_when").line or None,
+            line=place.line if place is not None else None,
             witness=dark.witness,
         )

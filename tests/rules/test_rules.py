@@ -1,0 +1,120 @@
+"""Each rule that ships: a small build that breaks it, and exactly what the user reads."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from syrupy.assertion import SnapshotAssertion
+
+from rigbook.assess.assessment import Assessment, assess
+from rigbook.assess.text import finding_lines
+from rigbook.documents.loader import load_build
+
+SHOP = Path(__file__).parent / "shop"
+LOCAL = Path(__file__).parents[2] / "src" / "rigbook" / "data" / "example_shop" / "rules" / "larkmoor-local.yaml"
+BUILD, VAN, PARTS, HOUSE = "builds/small.yaml", "vehicles/van.yaml", "parts/all.yaml", "shop.yaml"
+Change = tuple[str, str, str]
+LONG = (VAN, "length: 3 m}", "length: 14 m}")
+LOCAL_RULES = (HOUSE, "rules: [wiring, altered-vehicle]", "rules: [larkmoor-local]")
+
+def recoloured(colour: str) -> list[Change]:
+    """The lamps' white as another colour."""
+    return [
+        (PARTS, "white: {current: 1.0 A}", f"{colour}: {{current: 1.0 A}}"),
+        (BUILD, "white: control.2", f"{colour}: control.2"),
+        (BUILD, "white: control.4", f"{colour}: control.4"),
+        (BUILD, "white: {pattern", f"{colour}: {{pattern"),
+    ]
+
+
+BREAKS: dict[str, list[Change]] = {
+    "drop-critical": [
+        (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}",
+         "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 18 AWG, drop: critical}"),
+        (BUILD, "at: [3 m, 0.3 m, 0.9 m], node: rear, feed: heat-feed", "at: [0.5 m, 0.3 m, 0.9 m], node: front, feed: heat-feed"),
+    ],
+    "drop-ordinary": [
+        LONG,
+        (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 18 AWG}"),
+        (BUILD, "at: [3 m, 0.3 m, 0.9 m], node: rear, feed: heat-feed, ground: stud-rear",
+         "at: [0.5 m, 0.3 m, 0.9 m], node: front, feed: heat-feed, ground: stud-front"),
+    ],
+    "voltage-window": [(PARTS, "works: [10 V, 16 V]", "works: [13.55 V, 16 V]")],
+    "fuse-above-practice": [
+        (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 15 A, wire: 18 AWG}")
+    ],
+    "fuse-above-ampacity": [
+        (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 40 A, wire: 18 AWG}")
+    ],
+    "load-above-fuse-share": [(PARTS, "draws: {running: 8 A}", "draws: {running: 8.5 A}")],
+    "no-protection": [(BUILD, "node: rear, feed: control-feed, ground", "node: rear, ground")],
+    "link-end-unprotected": [
+        (BUILD, "fuse: {start: 80 A, end: 80 A}, wire: 2 AWG", "fuse: {start: 80 A, end: 60 A}, wire: 10 AWG")
+    ],
+    "ampacity": [
+        (PARTS, "draws: {running: 8 A}", "draws: {running: 27 A}"),
+        (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 40 A, wire: 18 AWG}"),
+    ],
+    "feed-ampacity": [
+        (PARTS, "draws: {running: 8 A}", "draws: {running: 70 A}"),
+        (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 100 A, wire: 2 AWG}"),
+        (BUILD, "{id: main, from: battery.second, to: fuses, fuse: 60 A, wire: 2 AWG}",
+         "{id: main, from: battery.second, to: fuses, fuse: 60 A, wire: 10 AWG}"),
+    ],
+    "thin-wire": [
+        (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 5 A, wire: 20 AWG}"),
+        (PARTS, "draws: {running: 8 A}", "draws: {running: 1 A}"),
+        (HOUSE, "    - {part: wire-18,", "    - {part: wire-20, gauge: 20 AWG, insulation: 125 C, colours: [red]}\n    - {part: wire-18,"),
+    ],
+    "output-limit": [(PARTS, "blue: {current: 1.0 A}", "blue: {current: 10.5 A}")],
+    "bank-limit": [(PARTS, "limit: 40 A, id: main", "limit: 3.5 A, id: main")],
+    "output-reserve": [(PARTS, "outputs: {count: 8,", "outputs: {count: 5,"), (PARTS, "outputs: 1-8", "outputs: 1-5")],
+    "block-reserve": [(PARTS, "positions: 8", "positions: 2")],
+    "block-limit": [(PARTS, "positions: 8, limit: 100 A", "positions: 8, limit: 10 A")],
+    "idle-margin": [(VAN, "hot: [[1800, 60 A]", "hot: [[1800, 40 A]")],
+    "running-margin": [(VAN, "[6000, 140 A]], cold", "[6000, 64 A]], cold"), (PARTS, "draws: {running: 8 A}", "draws: {running: 40 A}"),
+                       (BUILD, "fuse: 10 A, wire: 10 AWG", "fuse: 60 A, wire: 2 AWG"), (BUILD, "rpm: 700", "rpm: 1200")],
+    "ground-on-sensor": [(VAN, "stud-front, at: [0.5 m, -0.5 m, 0.9 m]", "stud-front, at: [0.1 m, -0.5 m, 0.9 m]")],
+    "axle-rating": [(VAN, "gawr_rear: 2100 kg", "gawr_rear: 1050 kg")],
+    "gross-rating": [(VAN, "gvwr: 3500 kg", "gvwr: 2300 kg")],
+    "person-allowance": [(VAN, "gvwr: 3500 kg", "gvwr: 2360 kg"), (BUILD, "  - {seat: passenger}\n", "")],
+    "side-balance": [(VAN, "left: 1100 kg", "left: 1000 kg")],
+    "added-mass-label": [(PARTS, "title: Heater\n    mass: 2 kg", "title: Heater\n    mass: 60 kg")],
+    "unsealed-in-water": [(VAN, "reach: 2 m", "reach: 2 m\n  wading_line: 0.79 m")],
+    "larkmoor-no-red-ahead": [LOCAL_RULES, *recoloured("red")],
+    "larkmoor-green-stands-still": [LOCAL_RULES, *recoloured("green")],
+    "larkmoor-blue-ahead": [LOCAL_RULES, (BUILD, "      when: warn\n", "      when: warn and gear == park\n")],
+    "larkmoor-blue-behind": [LOCAL_RULES, (BUILD, "      when: warn\n", "      when: warn and gear == drive\n")],
+}  # fmt: skip
+
+
+def assessed(changes: list[Change]) -> Assessment:
+    texts = {name: (SHOP / name).read_text() for name in (BUILD, VAN, PARTS, HOUSE)}
+    texts["rules/larkmoor-local.yaml"] = LOCAL.read_text()
+    for name, old, new in changes:
+        assert texts[name].count(old) == 1, (name, old, texts[name].count(old))
+        texts[name] = texts[name].replace(old, new)
+    return assess(load_build(SHOP, Path(BUILD), {name: text.encode() for name, text in texts.items()}))
+
+
+def test_the_unchanged_build_breaks_no_rule() -> None:
+    assessment = assessed([])
+    assert assessment.errors == ()
+    assert [f.id for f in assessment.findings if f.rule in BREAKS] == []
+
+
+def test_every_row_that_ships_or_stands_in_the_example_is_broken_here() -> None:
+    loaded = load_build(SHOP, Path(BUILD), {"rules/larkmoor-local.yaml": LOCAL.read_bytes()})
+    rows = {row.id for pack in loaded.packs.values() for row in pack.rules}
+    assert rows == set(BREAKS)
+
+
+@pytest.mark.parametrize("rule", list(BREAKS))
+def test_what_the_user_reads(rule: str, snapshot: SnapshotAssertion) -> None:
+    assessment = assessed(BREAKS[rule])
+    assert assessment.errors == ()
+    found = [f for f in assessment.findings if f.rule == rule]
+    assert found, [f.id for f in assessment.findings]
+    assert not any(f.own_fault for f in assessment.findings)
+    assert "\n".join(line for f in found for line in finding_lines(f)) == snapshot
