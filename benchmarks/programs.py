@@ -8,6 +8,7 @@ functions the states number more than 2^70. Everything is invented; equal seeds 
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from typing import Any
 
 from rigbook.switching.program import (
@@ -32,6 +33,7 @@ from rigbook.switching.program import (
     Timeline,
     Variable,
 )
+from rigbook.switching.states import rest_state
 
 ZONES = ("front", "right", "rear", "left")
 COLOURS = ("blue", "white", "amber")
@@ -194,7 +196,7 @@ def big_program(seed: int, functions: int) -> Program:
     )
     contents = _contents(r)
     devices = _devices(r, contents, made, len(feeds))
-    return Program(
+    program = Program(
         variables=tuple(variables),
         conditions=(),
         functions=tuple(made),
@@ -211,3 +213,4 @@ def big_program(seed: int, functions: int) -> Program:
         ranks=RANKS,
         rest=tuple(v.rest for v in variables),
     )
+    return replace(program, rest=rest_state(program))
