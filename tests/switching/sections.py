@@ -145,6 +145,11 @@ def section_of(text: str, file: str = FILE) -> Switching:
     return section
 
 
+def try_section(text: str) -> tuple[Switching | None, tuple[Any, ...]]:
+    """A section, or what the schema says against it."""
+    return validate(Switching, read_tree(textwrap.dedent(text).encode(), FILE).tree, FILE)
+
+
 def lamp(name: str, **facts: Any) -> DeviceFacts:
     given: dict[str, Any] = {"row": name, "kind": "lamp", "colours": ("blue",), "file": FILE, "line": 5}
     given.update(facts)

@@ -38,13 +38,19 @@ def declare_variables(section: Switching, vehicle_signals: Sequence[Signal], tro
     made += [_memory(m, trouble) for m in section.memory]
     made += [_timer(t, trouble) for t in section.timers]
     records = [*section.switches, *vehicle_signals, *section.signals, *section.memory, *section.timers]
+    vehicle_own = {s.id for s in vehicle_signals}
+    for signal in vehicle_signals:
+        names.claim(signal.id, signal.where_of("id"), trouble)
     for variable, record in zip(made, records, strict=True):
-        if variable is not None and names.claim(variable.name, record.where_of("id"), trouble):
+        if variable is None:
+            continue
+        known = variable.from_vehicle and variable.name in vehicle_own and variable.name not in names.index
+        if known or names.claim(variable.name, record.where_of("id"), trouble):
             names.index[variable.name] = len(names.variables)
             names.variables.append(variable)
     for index, (name, placed) in enumerate(section.conditions.items()):
-        names.claim(name, placed.where, trouble)
-        names.conditions.setdefault(name, index)
+        if names.claim(name, placed.where, trouble):
+            names.conditions[name] = index
     return names
 
 
