@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -68,7 +69,7 @@ def test_a_row_is_evenly_spaced_and_has_both_ends(start: Point, end: Point, coun
     assert len(points) == count and points[0] == start
     assert distance_m(points[-1], end) < 1e-9
     step = distance_m(start, end) / (count - 1)
-    gaps = [distance_m(a, b) for a, b in zip(points, points[1:], strict=False)]
+    gaps = [distance_m(a, b) for a, b in pairwise(points)]
     assert all(math.isclose(gap, step, rel_tol=1e-9, abs_tol=1e-9) for gap in gaps)
 
 

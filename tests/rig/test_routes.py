@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import permutations
+from itertools import pairwise, permutations
 
 import pytest
 from hypothesis import given
@@ -30,7 +30,7 @@ def brute_m(lengths: dict[tuple[str, str], float], start: str, end: str) -> floa
     for count in range(len(others) + 1):
         for middle in permutations(others, count):
             stops = (start, *middle, end)
-            steps = [both.get(pair) for pair in zip(stops, stops[1:], strict=False)]
+            steps = [both.get(pair) for pair in pairwise(stops)]
             if all(step is not None for step in steps):
                 total = sum(step for step in steps if step is not None)
                 best = total if best is None else min(best, total)
