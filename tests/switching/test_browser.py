@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import random
 import shutil
+from collections import Counter
 from importlib.resources import files
 from typing import Any
 
@@ -100,6 +101,32 @@ def python_steps(program: Program, events: list[Any]) -> list[Any]:
     return found
 
 
+def turned(program: Program, steps: list[Any]) -> set[str]:
+    """What a sequence reached: kinds of variables that turned on or off, refusals, lost signals, time that ran."""
+    found = set()
+    before = list(program.rest)
+    for now, state, lost, due, error in steps:
+        for v, old, new in zip(program.variables, before, state, strict=True):
+            kind = v.timer_kind or v.switch_kind or ("measured" if v.threshold else "stepping" if v.stepping else v.kind)
+            if new != old:
+                found.add(f"{kind} {'on' if new else 'off'}")
+            if v.tap_under_ms and new == 2:
+                found.add("held")
+            if v.springs_back and (old, new) in v.springs_back:
+                found.add("sprang back")
+            if v.kind == "switch" and v.releases_when and old and not new:
+                found.add("released")
+        before = state
+        found.update(name for name, is_so in (("lost", lost), ("due", due), ("late", now > 5000), ("refused", error)) if is_so)
+    return found
+
+
+REACHED = (
+    *(f"{kind} {way}" for kind in ("off_delay", "on_delay", "pulse", "measured", "stepping", "memory", "signal") for way in ("on", "off")),
+    *("latching on", "latching off", "momentary on", "held", "sprang back", "released", "lost", "due", "late", "refused"),
+)
+
+
 def in_chromium(batches: list[list[Any]]) -> list[Any]:
     from playwright.sync_api import sync_playwright
 
@@ -133,6 +160,7 @@ def test_the_browser_agrees_with_python_in_every_outcome():
         batch.append({"json": program_to_json(program), "states": states, "sequences": sequences})
     answers = in_chromium([batch[at : at + 50] for at in range(0, len(batch), 50)])
     looked = refused = moved = 0
+    reached: Counter[str] = Counter()
     for one, given, answer in zip(made, batch, answers, strict=True):
         expected = json.loads(json.dumps(python_outcomes(one.program, given["states"])))
         assert answer["outcomes"] == expected, one.seed
@@ -143,7 +171,9 @@ def test_the_browser_agrees_with_python_in_every_outcome():
                 assert ours == theirs, (one.seed, events[: number + 1])
             refused += sum(step[4] is not None for step in mine)
             moved += len({tuple(step[1]) for step in mine})
+            reached.update(turned(one.program, mine))
             looked += len(mine)
     assert looked == PROGRAMS * STATES + SEQUENCES * EVENTS
     assert refused > SEQUENCES
     assert moved > 5 * SEQUENCES
+    assert {name: reached[name] for name in REACHED if reached[name] < SEQUENCES // 20} == {}

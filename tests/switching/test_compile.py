@@ -1,11 +1,21 @@
 from __future__ import annotations
 
 import pytest
-from tests.switching.sections import EXCERPT, FILE, compiled, example_devices, lamp, program_of, section_of, try_section, vehicle_signals
 
 from rigbook.documents.schema.base import Placed
 from rigbook.switching.compile import compile_program
 from rigbook.switching.program import DeviceFacts, FeedFacts
+from tests.switching.sections import (
+    EXCERPT,
+    FILE,
+    compiled,
+    example_devices,
+    lamp,
+    program_of,
+    section_of,
+    try_section,
+    vehicle_signals,
+)
 
 
 def function(body: str) -> str:

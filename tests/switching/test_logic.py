@@ -5,10 +5,10 @@ import itertools
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.switching.sections import program_of, state_of
 
 from rigbook.switching.logic import Closures, evaluate_expression, kleene_and, kleene_not, kleene_or
 from rigbook.switching.program import All, Any_, Constant, Is, Not
+from tests.switching.sections import program_of, state_of
 
 T, F, U = True, False, None
 # Kleene, Introduction to Metamathematics (1952), section 64, strong tables; from memory, as printed: rows Q, columns R.

@@ -3,12 +3,11 @@ from __future__ import annotations
 import itertools
 from collections import Counter
 
-from tests.switching.generator import generate
-from tests.switching.sections import EXCERPT, program_of, state_of
-
 from rigbook.switching.logic import evaluate_expression
 from rigbook.switching.states import Constraints, is_reachable_member, rest_state, saved_state, violations
 from rigbook.switching.stepping import Stepper
+from tests.switching.generator import generate
+from tests.switching.sections import EXCERPT, program_of, state_of
 
 TEXT = """
 switches:
@@ -116,7 +115,7 @@ def naive(program, state):
         if v.stepping and on and holds(v.first_when):
             return False
         if v.kind == "memory" and not v.stepping:
-            if on and holds(v.clear_when) or not on and holds(v.set_when) and not holds(v.clear_when):
+            if (on and holds(v.clear_when)) or (not on and holds(v.set_when) and not holds(v.clear_when)):
                 return False
         if v.timer_kind == "off_delay" and not on and holds(v.condition) and v.at_most_ms is None:
             return False
@@ -145,9 +144,8 @@ def test_no_crew_leaves_the_reachable_set():
     """Every state that stepping comes to is a member: the set is never smaller than the truth."""
     import random
 
-    from tests.switching.generator import random_events
-
     from rigbook.switching.stepping import StepError
+    from tests.switching.generator import random_events
 
     rng = random.Random(5)
     looked = 0

@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.switching.sections import program_of
 
 from rigbook.switching.program import Is
 from rigbook.switching.stepping import StepError, Stepper
+from tests.switching.sections import program_of
 
 TEXT = """
 switches:
