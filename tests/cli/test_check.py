@@ -3,22 +3,13 @@
 from __future__ import annotations
 
 import json
-import os
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-SMALL = Path(__file__).parents[1] / "rules" / "shop"
-BUILD = "builds/small.yaml"
-
-
-def rigbook(*arguments: object, cwd: Path | None = None, stdin: str | None = None) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "rigbook.cli.main", *map(str, arguments)], capture_output=True, text=True, cwd=cwd,
-        input=stdin, env={**os.environ, "NO_COLOR": ""}, timeout=120,
-    )  # fmt: skip
+from .runner import BUILD, SMALL, change, program, rigbook
 
 
 @pytest.fixture
@@ -27,14 +18,6 @@ def shop(tmp_path: Path) -> Path:
 
     shutil.copytree(SMALL, tmp_path / "shop")
     return tmp_path / "shop"
-
-
-def change(shop: Path, name: str, old: str, new: str) -> Path:
-    path = shop / name
-    text = path.read_text()
-    assert text.count(old) == 1
-    path.write_text(text.replace(old, new))
-    return path
 
 
 def test_nothing_found_is_0(shop: Path) -> None:
@@ -96,11 +79,15 @@ def test_a_wrong_row_of_a_rule_pack_is_an_error_at_its_place(shop: Path) -> None
     assert error["nearest"] == "mode_zone_always"
 
 
-def test_a_missing_pack_is_a_note(shop: Path) -> None:
-    change(shop, "shop.yaml", "rules: [wiring, altered-vehicle]", "rules: [wiring, optical-power]")
+def test_a_pack_that_ships_before_its_engine_is_a_note_and_an_unknown_one_an_error(shop: Path) -> None:
+    change(shop, "shop.yaml", "rules: [wiring, altered-vehicle]", "rules: [wiring, optical-warning]")
     done = rigbook("check", shop / BUILD)
     assert done.returncode == 0
-    assert "note     rule-pack-missing@optical-power" in done.stdout
+    assert "note     rule-pack-empty@optical-warning" in done.stdout
+    change(shop, "shop.yaml", "rules: [wiring, optical-warning]", "rules: [wiring, optical-warnign]")
+    done = rigbook("check", shop / BUILD)
+    assert done.returncode == 2
+    assert "shop.yaml:6:" in done.stderr
 
 
 @pytest.mark.parametrize("path", ["builds/nothing.yaml", "builds", "parts/all.yaml", "no/such/folder.yaml"])
@@ -145,14 +132,17 @@ def test_several_builds_give_a_list_in_order_and_the_highest_status(shop: Path) 
 
 
 def test_equal_input_gives_equal_bytes_across_processes_and_hash_seeds(shop: Path) -> None:
-    outputs = set()
-    for seed in ("0", "1", "4711"):
-        done = subprocess.run(
-            [sys.executable, "-m", "rigbook.cli.main", "check", str(shop / BUILD), "--json"], capture_output=True,
-            env={**os.environ, "PYTHONHASHSEED": seed}, check=True,
-        )  # fmt: skip
-        outputs.add(done.stdout)
+    outputs = {program("check", shop / BUILD, "--json", seed=seed).stdout for seed in ("1", "4711")}
+    outputs.add(rigbook("check", shop / BUILD, "--json").stdout)
     assert len(outputs) == 1
+
+
+def test_the_statuses_are_what_a_shell_sees(shop: Path) -> None:
+    assert program("check", shop / BUILD, "--quiet").returncode == 0
+    assert program("check", shop / BUILD, "--fail-on", "note", "--quiet").returncode == 1
+    wrong = program("check", "builds/small.yml", cwd=shop)
+    assert (wrong.returncode, wrong.stdout) == (2, "")
+    assert "the nearest there is builds/small.yaml" in wrong.stderr
 
 
 def test_timing_fills_worked_in(shop: Path) -> None:

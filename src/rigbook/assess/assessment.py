@@ -134,8 +134,8 @@ def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequenc
 
 
 def packs_of(loaded: Loaded) -> tuple[tuple[Pack, ...], tuple[Finding, ...]]:
-    """The packs that judge a build: its own, else the shop's. A name that no pack has is a note, not an error:
-    a shipped pack may come with a later engine."""
+    """The packs that judge a build: its own, else the shop's. A pack that ships before its engine has no rows yet,
+    and a note says that nothing was judged by it."""
     assert loaded.build is not None and loaded.shop is not None
     own = bool(loaded.build.build.rules)
     names = loaded.build.build.rules or loaded.shop.rules
@@ -143,21 +143,20 @@ def packs_of(loaded: Loaded) -> tuple[tuple[Pack, ...], tuple[Finding, ...]]:
     packs: list[Pack] = []
     notes: list[Finding] = []
     for name in dict.fromkeys(names):
-        document = loaded.packs.get(name)
-        if document is not None:
-            packs.append(Pack(name, document.pack.where.file, tuple(document.rules)))
-            continue
-        notes.append(
-            Finding(
-                rule="rule-pack-missing",
-                subject=name,
-                severity="note",
-                says=f"Rule pack {name} neither ships with this edition nor stands in the shop's rules/ folder, so "
-                "nothing was judged by it; check its spelling, or judge by hand.",
-                file=where.file or None,
-                line=where.line or None,
+        document = loaded.packs[name]
+        packs.append(Pack(name, document.pack.where.file, tuple(document.rules)))
+        if not document.rules:
+            notes.append(
+                Finding(
+                    rule="rule-pack-empty",
+                    subject=name,
+                    severity="note",
+                    says=f"Rule pack {name} has no rows in this edition, so nothing was judged by it. "
+                    f"{document.pack.about or ''}".strip(),
+                    file=where.file or None,
+                    line=where.line or None,
+                )
             )
-        )
     return tuple(packs), tuple(notes)
 
 
