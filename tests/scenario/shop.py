@@ -39,26 +39,30 @@ def judge(build: str, changed: Mapping[str, str] | None = None) -> Assessment:
     return assess(load(build, changed))
 
 
-def without(source: str, key: str, value: str) -> str:
-    """The text without the list item that has `key: value` first; exactly one must have it."""
-    start = re.compile(rf"^(\s*)- (?:\{{)?{key}: {re.escape(value)}(?:[,}}\s]|$)")
-    kept: list[str] = []
+SECTIONS = {
+    "device": "install", "function": "  functions", "feed": "feeds", "link": "links", "battery": "batteries",
+    "clause": "clauses", "switch": "  switches", "requirement": "  require",
+}  # fmt: skip
+"""What a removal is called, and the section it is removed from."""
+
+
+def without(source: str, what: str, name: str) -> str:
+    """The text without one item of a list: `without(text, "device", "grille-left")`."""
+    head = SECTIONS[what]
     lines = source.splitlines(keepends=True)
-    removed = 0
-    number = 0
-    while number < len(lines):
-        found = start.match(lines[number])
-        if found is None:
-            kept.append(lines[number])
-            number += 1
-            continue
-        removed += 1
-        deep = len(found.group(1))
-        number += 1
-        while number < len(lines) and (lines[number].strip() and len(lines[number]) - len(lines[number].lstrip()) > deep):
-            number += 1
-    assert removed == 1, f"{removed} items have {key}: {value}"
-    return "".join(kept)
+    first = lines.index(f"{head}:\n") + 1
+    deep = len(head) - len(head.lstrip()) + 2
+    start = re.compile(rf"^ {{{deep}}}- (?:\{{)?(?:id|name): {re.escape(name)}(?:[,}}\s]|$)")
+    last = next((n for n in range(first, len(lines)) if re.match(rf"^ {{0,{deep - 1}}}[a-z]", lines[n])), len(lines))
+    found = [n for n in range(first, last) if start.match(lines[n])]
+    assert len(found) == 1, f"{len(found)} items of {head} are called {name}"
+    end = found[0] + 1
+    while end < last and lines[end].startswith(" " * (deep + 1)):
+        end += 1
+    rest = lines[: found[0]] + lines[end:]
+    if not any(line.startswith(" " * deep + "- ") for line in rest[first : last - (end - found[0])]):
+        rest[first - 1] = f"{head}: []\n"
+    return "".join(rest)
 
 
 def changed_once(source: str, old: str, new: str) -> str:
