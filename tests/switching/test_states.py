@@ -114,9 +114,10 @@ def naive(program, state):
             return False
         if v.stepping and on and holds(v.first_when):
             return False
-        if v.kind == "memory" and not v.stepping:
-            if (on and holds(v.clear_when)) or (not on and holds(v.set_when) and not holds(v.clear_when)):
-                return False
+        plain = v.kind == "memory" and not v.stepping
+        clears, sets = plain and holds(v.clear_when), plain and holds(v.set_when)
+        if (on and clears) or (not on and sets and not clears):
+            return False
         if v.timer_kind == "off_delay" and not on and holds(v.condition) and v.at_most_ms is None:
             return False
         if v.timer_kind == "on_delay" and on and not holds(v.condition):
