@@ -8,7 +8,8 @@ from rigbook.power.choose_drop import feed_chain, paths_of, stud_volts, upstream
 from rigbook.power.choose_outputs import outputs_of
 from rigbook.power.drops import segment_drop, stud_current_a
 from rigbook.rig.model import Rig
-from rigbook.rig.wiring import Plan, plan_wiring
+from rigbook.rig.plan import Plan
+from rigbook.rig.wiring import plan_wiring
 from tests.rig.small import FEEDS, SHOP, VEHICLE, build_text, chosen, errors, worked
 
 RADIO = "  - {{id: radio, part: radio, place: dash, feed: extra{0}}}\n"
