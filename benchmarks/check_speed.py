@@ -1,0 +1,97 @@
+"""How long a check takes: cold (a process of its own) and warm (the second check in one process).
+
+    python benchmarks/check_speed.py [--builds FILE…] [--repeat N]
+
+Prints JSON. Times are the least of several runs; `ratio` sets them against a fixed piece of pure-Python work on the
+same machine, so that two machines, or one machine on two days, can be compared.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+EXAMPLES = Path(__file__).parents[1] / "src" / "rigbook" / "data" / "example_shop" / "builds"
+
+
+def yardstick() -> int:
+    """A fixed piece of work: about a twentieth of a second on a machine of 2024."""
+    total = 0
+    for number in range(400_000):
+        total = (total * 31 + number) % 1_000_003
+    return total
+
+
+def least_s(work: Callable[[], object], repeat: int) -> float:
+    """Least time of several runs."""
+    times = []
+    for _ in range(repeat):
+        started = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - started)
+    return min(times)
+
+
+def cold_s(path: Path, repeat: int) -> float:
+    """A process of its own, as a person starts it."""
+    command = [sys.executable, "-m", "rigbook.cli.main", "check", str(path), "--json"]
+    return least_s(lambda: subprocess.run(command, capture_output=True, check=False), repeat)
+
+
+def warm_s(path: Path, repeat: int) -> float:
+    """The second and later checks in one process: documents, proofs, engines, rules and JSON anew each time."""
+    from rigbook.assess.results_json import dumps
+    from rigbook.desk.checking import check
+
+    check(path)
+    return least_s(lambda: dumps(check(path).data), repeat)
+
+
+def help_s(repeat: int) -> float:
+    """`rigbook --help` as a process of its own."""
+    command = [sys.executable, "-m", "rigbook.cli.main", "--help"]
+    return least_s(lambda: subprocess.run(command, capture_output=True, check=True), repeat)
+
+
+def measure(paths: list[Path], repeat: int) -> dict[str, object]:
+    """All figures as plain data."""
+    unit = least_s(yardstick, 5)
+    helped = help_s(repeat)
+    rows = []
+    for path in paths:
+        cold, warm = cold_s(path, repeat), warm_s(path, repeat)
+        rows.append(
+            {
+                "build": path.stem,
+                "cold_s": round(cold, 4),
+                "warm_s": round(warm, 4),
+                "cold_ratio": round(cold / unit, 2),
+                "warm_ratio": round(warm / unit, 2),
+                "warm_over_cold": round(warm / cold, 3),
+            }
+        )
+    return {
+        "yardstick_s": round(unit, 4),
+        "help_s": round(helped, 4),
+        "help_ratio": round(helped / unit, 2),
+        "repeat": repeat,
+        "checks": rows,
+    }
+
+
+def main() -> None:
+    """Command line."""
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parser.add_argument("--builds", nargs="*", type=Path, help="build files; the example builds where left out")
+    parser.add_argument("--repeat", type=int, default=3, help="runs of each, the least counts")
+    chosen = parser.parse_args()
+    print(json.dumps(measure(chosen.builds or sorted(EXAMPLES.glob("*.yaml")), chosen.repeat), indent=1))
+
+
+if __name__ == "__main__":
+    main()

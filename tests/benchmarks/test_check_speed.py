@@ -1,0 +1,52 @@
+"""The benchmark runs, and the ratios that it reports stay within bounds that no honest change breaks."""
+
+from __future__ import annotations
+
+import importlib.util
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+HELP_OVER_YARDSTICK = 25.0
+COLD_OVER_YARDSTICK = 400.0
+"""Far above what is measured (about 4 and 40): they catch a change of kind, not a busy machine."""
+
+
+@pytest.fixture(scope="module")
+def speed() -> ModuleType:
+    spec = importlib.util.spec_from_file_location("check_speed", ROOT / "benchmarks" / "check_speed.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture(scope="module")
+def measured(speed: ModuleType) -> dict[str, Any]:
+    found: dict[str, Any] = speed.measure([ROOT / "tests/rules/shop/builds/small.yaml"], 2)
+    return found
+
+
+def test_figures_are_there(measured: dict[str, Any]) -> None:
+    (row,) = measured["checks"]
+    assert row["build"] == "small"
+    assert 0 < row["warm_s"] < row["cold_s"]
+    assert measured["yardstick_s"] > 0
+
+
+def test_ratios_only(measured: dict[str, Any]) -> None:
+    (row,) = measured["checks"]
+    assert measured["help_ratio"] < HELP_OVER_YARDSTICK
+    assert row["cold_ratio"] < COLD_OVER_YARDSTICK
+    assert row["warm_over_cold"] < 0.5, "the second check in one process must save most of the first"
+
+
+def test_least_of_several(speed: ModuleType) -> None:
+    runs: list[int] = []
+    assert speed.least_s(lambda: runs.append(1), 4) >= 0
+    assert len(runs) == 4
+    assert speed.yardstick() == speed.yardstick()
