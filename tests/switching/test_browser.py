@@ -16,6 +16,7 @@ from rigbook.switching.program import Program
 from rigbook.switching.serialise import program_to_json, timeline_to_json
 from rigbook.switching.stepping import StepError, Stepper
 from tests.switching.generator import CONSTRUCTS, generate, random_events, random_lost, random_state, report
+from tests.switching.hand_cases import hand_cases
 
 PROGRAMS, STATES = 500, 40
 SEQUENCES, EVENTS = 1000, 50
@@ -178,3 +179,15 @@ def test_the_browser_agrees_with_python_in_every_outcome():
     assert refused > SEQUENCES
     assert moved > 5 * SEQUENCES
     assert {name: reached[name] for name in REACHED if reached[name] < SEQUENCES // 40} == {}
+
+
+@pytest.mark.browser
+def test_the_browser_agrees_on_what_was_written_by_hand():
+    cases = hand_cases()
+    batch = [{"json": program_to_json(p), "states": [], "sequences": [events]} for p, events, _ in cases]
+    answers = in_chromium([batch])
+    for (program, events, ends), answer in zip(cases, answers, strict=True):
+        mine = json.loads(json.dumps(python_steps(program, events)))
+        assert answer["steps"] == [mine]
+        named = {v.name: v.values[at] for v, at in zip(program.variables, mine[-1][1], strict=True)}
+        assert {name: named[name] for name in ends} == ends
