@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from rigbook.rig.wiring import Plan, plan_wiring
+from rigbook.rig.plan import Plan
+from rigbook.rig.wiring import plan_wiring
 from tests.rig.small import build_text, chosen, opened
 
 DUAL = "  - {id: lamp, part: dual, place: nose, outputs: {blue: control.1, white: control.2}}\n"

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from rigbook.power.choose_sizes import DROP_SHARE, Sizes, drop_v
 from rigbook.rig.nameplate import nameplate_a
 from rigbook.rig.open_model import Need, OpenFeed, OpenRig
-from rigbook.rig.wiring import Plan, PlannedCircuit
+from rigbook.rig.plan import Plan, PlannedCircuit
 
 _SLACK_V = 1e-9
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from rigbook.rig.model import Chosen, How, Point
 from rigbook.rig.open_model import OpenRig
 from rigbook.rig.places import distance_m
+from rigbook.rig.plan import End, Plan, PlannedSegment
 from rigbook.rig.report import Report
 from rigbook.rig.routes import Way
-from rigbook.rig.wiring import End, Plan, PlannedSegment
 
 AMBIENT_WITHOUT_AREA_C = 60.0
 """Where nothing names an area: the cabin's design ambient [common practice, no source]."""

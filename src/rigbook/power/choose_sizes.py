@@ -21,8 +21,8 @@ from rigbook.quantities.gauge import Gauge, parse_gauge
 from rigbook.quantities.parse import QuantityError, parse_quantity
 from rigbook.rig.model import Chosen, Conductor, How
 from rigbook.rig.open_model import OpenFeed, OpenRig
+from rigbook.rig.plan import Plan, PlannedSegment
 from rigbook.rig.report import Report
-from rigbook.rig.wiring import Plan, PlannedSegment
 
 FUSE_USE = 0.8
 """A fuse carries at most this share of its rating all day [common practice, no source]."""
@@ -104,6 +104,7 @@ class Sizes:
     fixed: dict[str, tuple[Stock, How, str]] = field(default_factory=dict)  # set, settled, own leads
     index: dict[str, int] = field(default_factory=dict)  # automatic ones: index in the stock
     why: dict[str, str] = field(default_factory=dict)
+    carried: dict[tuple[Gauge, float, Stretches], float] = field(default_factory=dict)  # asked for again and again
 
     # --- what is fixed ----------------------------------------------------------------------------
 
@@ -214,9 +215,10 @@ class Sizes:
 
     def carries_a(self, segment: PlannedSegment, stock: Stock) -> float:
         """Amperes a wire may carry on a conductor's way."""
-        return allowed_a(
-            gauge=stock.gauge, insulation_c=stock.insulation_c, stretches=self.stretches[segment.id]
-        )  # fmt: skip
+        key = (stock.gauge, stock.insulation_c, self.stretches[segment.id])
+        if key not in self.carried:
+            self.carried[key] = allowed_a(gauge=key[0], insulation_c=key[1], stretches=key[2])
+        return self.carried[key]
 
     def guards_of(self, segment: PlannedSegment) -> list[Guard]:
         """Fuses and output limits that stand before a conductor."""

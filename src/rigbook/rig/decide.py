@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from rigbook.rig.digest import digest
-from rigbook.rig.facts import make_device_facts, make_feed_facts
+from rigbook.rig.facts import make_device_facts
 from rigbook.rig.masses import harness_mass, heat_sources
 from rigbook.rig.model import (
     Choices,
@@ -24,9 +24,10 @@ from rigbook.rig.model import (
 )
 from rigbook.rig.open import compile_switching
 from rigbook.rig.open_model import Need, OpenRig
+from rigbook.rig.plan import Plan, PlannedSegment
 from rigbook.rig.settle import decided
 from rigbook.rig.supply import head_bank
-from rigbook.rig.wiring import Plan, PlannedSegment, plan_wiring
+from rigbook.rig.wiring import plan_wiring
 
 
 def decide(open_rig: OpenRig, choices: Choices) -> Rig:
@@ -37,19 +38,18 @@ def decide(open_rig: OpenRig, choices: Choices) -> Rig:
     outputs: dict[Need, str] = {need: str(choice.value) for need, choice in choices.outputs.items()}
     grounds = {name: str(choice.value) for name, choice in choices.grounds.items()}
     plan = plan_wiring(open_rig=open_rig, outputs=outputs, grounds=grounds)
-    missing = [name for name in plan.segments if name not in choices.wires or name not in choices.routes]
-    missing += [name for name in open_rig.feeds if name not in choices.fuses]
-    if missing:
-        raise ValueError(f"nothing was chosen for {', '.join(missing)}")
+    _check_complete(open_rig, plan, choices)
     segments = {name: _segment(open_rig, planned, choices) for name, planned in plan.segments.items()}
     device_facts = make_device_facts(
         build=open_rig.build, parts=open_rig.parts, devices=open_rig.devices, terminals=open_rig.terminals,
         modules=open_rig.modules, outputs=outputs,
     )  # fmt: skip
-    feed_facts = make_feed_facts(open_rig.feeds, open_rig.devices)
-    compiled = compile_switching(
-        build=open_rig.build, vehicle=open_rig.vehicle, shop=open_rig.shop, devices=device_facts, feeds=feed_facts
-    )  # fmt: skip
+    feed_facts = open_rig.feed_facts
+    compiled = open_rig.compiled
+    if device_facts != open_rig.device_facts:
+        compiled = compile_switching(
+            build=open_rig.build, vehicle=open_rig.vehicle, shop=open_rig.shop, devices=device_facts, feeds=feed_facts
+        )  # fmt: skip
     if compiled.program is None:
         raise ValueError(f"switching compiled when opened but not when decided: {compiled.problems[0].says}")
     clocks = {facts.id: facts.clock for facts in device_facts}
@@ -86,6 +86,13 @@ def decide(open_rig: OpenRig, choices: Choices) -> Rig:
         vehicle_file=open_rig.vehicle_file,
     )
     return replace(rig, digest=digest(covered(rig, open_rig.digest_of)))
+
+
+def _check_complete(open_rig: OpenRig, plan: Plan, choices: Choices) -> None:
+    missing = [name for name in plan.segments if name not in choices.wires or name not in choices.routes]
+    missing += [name for name in open_rig.feeds if name not in choices.fuses]
+    if missing:
+        raise ValueError(f"nothing was chosen for {', '.join(missing)}")
 
 
 def covered(rig: Rig, reached: Mapping[str, Any]) -> dict[str, Any]:

@@ -19,93 +19,26 @@ Names of electrical nodes (the network's and the ends of every `Segment`):
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, Literal
 
 from rigbook.documents.schema.build import BuildDocument
 from rigbook.documents.schema.shop import Shop
 from rigbook.documents.schema.vehicle import Vehicle
-from rigbook.quantities.gauge import Gauge
+from rigbook.rig.choices import Choices, Chosen, Conductor, How, RigNote
+from rigbook.rig.placement import Placement, Point, Pose
 from rigbook.switching.program import Compiled, DeviceFacts, FeedFacts, Program
 
-How = Literal["set", "auto", "lead", "settled"]
 LoadLaw = Literal["constant-power", "constant-current", "resistive"]
-Zone = Literal["front", "right", "rear", "left"]
-CHASSIS = "ground"
 
-
-# --- places ---------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Point:
-    """A point in vehicle axes."""
-
-    x_m: float
-    y_m: float
-    z_m: float
-
-
-@dataclass(frozen=True, slots=True)
-class Pose:
-    """Where a device stands and faces; `when` is the expression text of a door pose, None with doors closed.
-
-    `facing_deg` is None where nothing faces anywhere, or where `all_round` says it faces every way."""
-
-    at: Point
-    facing_deg: float | None
-    all_round: bool
-    tilt_deg: float
-    when: str | None
-    zones: frozenset[str]  # zones of the facing, overrides included, before the tilt rule
-    seen_zones: frozenset[str]  # after the tilt rule: none beyond 45 deg of the horizon
-
-
-@dataclass(frozen=True, slots=True)
-class Placement:
-    """Where a device is. The closed pose comes first."""
-
-    poses: tuple[Pose, ...]
-    place: str | None
-    node: str | None  # route node it hangs on; None on a vehicle without routes
-    node_distance_m: float
-    area: str | None
-    level: Literal["upper", "lower"] | None
-    inside: bool
-    half: Literal["left", "right"] | None
-    glass_share: float  # share of light that passes the glass in front of it; 1.0 without
-    panel: str | None = None
-    on_face_m: tuple[float, float] | None = None
-
-    @property
-    def at(self) -> Point:
-        """Where it is with doors closed."""
-        return self.poses[0].at
-
-    @property
-    def closed(self) -> Pose:
-        """The pose with doors closed."""
-        return self.poses[0]
-
-    @property
-    def zones(self) -> frozenset[str]:
-        """Zones with doors closed, as selectors judge."""
-        return self.poses[0].zones
+__all__ = [
+    "Bank", "Choices", "Chosen", "Circuit", "Conductor", "Device", "Draw", "FeedLine", "HeatSource", "How", "InputUse",
+    "Link", "LoadLaw", "Member", "Module", "OutputBank", "Placement", "Point", "PointMass", "Pose", "Rig", "RigNote",
+    "SavedPoint", "Segment", "Stud", "SwitchPlace",
+]  # fmt: skip
 
 
 # --- conductors -----------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Conductor:
-    """One wire: its gauge as written (`14 AWG`), the stock part, its insulation class, who chose it and why."""
-
-    gauge: Gauge  # prints as "14 AWG", "2/0 AWG", "2.5 mm2"
-    part_id: str | None
-    insulation_c: float
-    how: How
-    why: str
-    resistance_ohm_per_m: float | None = None  # the part's own at 20 C; None: from the table of its gauge
 
 
 @dataclass(frozen=True, slots=True)
@@ -396,63 +329,6 @@ class SavedPoint:
     rpm: float | None
     file: str
     line: int
-
-
-@dataclass(frozen=True, slots=True)
-class RigNote:
-    """Something to tell about the vehicle, found while working it out. Becomes a finding `rule@subject`."""
-
-    rule: str
-    subject: str
-    severity: Literal["fail", "caution", "note"]
-    says: str
-    file: str
-    line: int
-    sourced: str = "common practice"
-
-
-# --- choices ------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Chosen:
-    """One value, who chose it, and why in one line that `explain` can show."""
-
-    value: Any
-    how: How
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
-class Choices:
-    """Everything that was left to work out, and everything set, by the same keys.
-
-    wires:   segment id -> Conductor (how and why inside)
-    fuses:   feed id, or LINK:start / LINK:end -> Chosen(float A)
-    outputs: (device, channel) -> Chosen("control.3")
-    routes:  segment id -> Chosen(tuple of route nodes)
-    lengths_m: segment id -> length with drops to the ends and service loops, metres
-    areas: segment id -> (areas passed, hottest ambient in degrees Celsius)
-    paths: segment id -> its path in `settled:` (filled when decided)
-    bundles: segment id -> conductors loaded at once in the fullest run it passes
-    governs: segment id -> (ambient in degrees Celsius, conductors) of the stretch that limits it most
-    grounds: device -> Chosen(stud id)
-    nodes:   device -> Chosen(node id)
-    """
-
-    wires: Mapping[str, Conductor] = field(default_factory=dict)
-    fuses: Mapping[str, Chosen] = field(default_factory=dict)
-    outputs: Mapping[tuple[str, str], Chosen] = field(default_factory=dict)
-    routes: Mapping[str, Chosen] = field(default_factory=dict)
-    lengths_m: Mapping[str, float] = field(default_factory=dict)
-    areas: Mapping[str, tuple[tuple[str, ...], float]] = field(default_factory=dict)
-    paths: Mapping[str, str] = field(default_factory=dict)
-    bundles: Mapping[str, int] = field(default_factory=dict)
-    governs: Mapping[str, tuple[float, int]] = field(default_factory=dict)
-    grounds: Mapping[str, Chosen] = field(default_factory=dict)
-    nodes: Mapping[str, Chosen] = field(default_factory=dict)
-    positions: Mapping[str, Chosen] = field(default_factory=dict)
-    notes: tuple[RigNote, ...] = ()
 
 
 # --- the decided vehicle -----------------------------------------------------------------------------------

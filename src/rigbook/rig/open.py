@@ -17,9 +17,9 @@ from rigbook.rig.devices import Fitting, factory_device
 from rigbook.rig.facts import make_device_facts, make_feed_facts, provisional_outputs
 from rigbook.rig.hands import Hands, saved_points, settings_indexes
 from rigbook.rig.masses import point_masses
-from rigbook.rig.model import Device, Module, RigNote
+from rigbook.rig.model import Device, Module, RigNote, SavedPoint, Stud
 from rigbook.rig.modules import resolve_modules
-from rigbook.rig.open_model import Need, OpenFeed, OpenRig, Terminal
+from rigbook.rig.open_model import OpenFeed, OpenRig, Terminal
 from rigbook.rig.placing import Placing
 from rigbook.rig.references import (
     check_build,
@@ -91,14 +91,7 @@ class _Opening:
         if self.report.errors:
             return self._wrong()
         devices = self._devices()
-        supply = Supply(
-            vehicle=self.vehicle, build=self.build, parts=self.parts, devices=devices, placing=self.placing,
-            report=self.report,
-        )  # fmt: skip
-        supply.resolve_banks()
-        studs = supply.studs()
-        supply.resolve_links()
-        supply.resolve_feeds()
+        supply, studs = self._supply(devices)
         modules = resolve_modules(
             build=self.build, parts=self.parts, devices=devices, feeds=supply.feeds, report=self.report
         )  # fmt: skip
@@ -106,24 +99,18 @@ class _Opening:
         check_duty(self.build, devices, self.report)
         grounds = grounds_set(self.build, devices, studs, self.report)
         terminals = self._terminals(devices, supply.feeds, modules)
-        hands = Hands(
-            build=self.build, vehicle=self.vehicle, parts=self.parts, devices=devices, modules=modules,
-            placing=self.placing, report=self.report,
-        )  # fmt: skip
-        hands.resolve()
+        hands = self._hands(devices, modules)
         masses = point_masses(
             build=self.build, vehicle=self.vehicle, parts=self.parts, devices=devices, banks=supply.banks,
             report=self.report,
         )  # fmt: skip
         modules = {name: replace(m, inputs_used=hands.module_inputs(name)) for name, m in modules.items()}
-        compiled = self._compile(devices, supply.feeds, terminals, modules)
-        if compiled.program is None or self.report.errors:
-            return self._wrong()
-        states = saved_points(self.build, compiled.program, self.report)
-        for stretch in self.build.duty:
-            if stretch.set is not None:
-                settings_indexes(stretch.set, compiled.program, stretch.where_of("set"), f"duty stretch {stretch.name}",
-                                 self.report)  # fmt: skip
+        device_facts = make_device_facts(
+            build=self.build, parts=self.parts, devices=devices, terminals=terminals, modules=modules,
+            outputs=provisional_outputs(terminals, modules),
+        )  # fmt: skip
+        feed_facts = make_feed_facts(supply.feeds, devices)
+        compiled, states = self._compile(device_facts, feed_facts)
         if self.report.errors:
             return self._wrong()
         return OpenRig(
@@ -146,6 +133,8 @@ class _Opening:
             inputs=tuple(hands.inputs),
             masses=masses,
             compiled=compiled,
+            device_facts=device_facts,
+            feed_facts=feed_facts,
             states=states,
             settled={str(path): str(value) for path, value in self.build.settled.items()},
             settled_at={path: self.build.where_of("settled") for path in self.build.settled},
@@ -155,6 +144,25 @@ class _Opening:
             bank_at=supply.bank_at,
             digest_of=self._reached(),
         )
+
+    def _supply(self, devices: Mapping[str, Device]) -> tuple[Supply, dict[str, Stud]]:
+        supply = Supply(
+            vehicle=self.vehicle, build=self.build, parts=self.parts, devices=devices, placing=self.placing,
+            report=self.report,
+        )  # fmt: skip
+        supply.resolve_banks()
+        studs = supply.studs()
+        supply.resolve_links()
+        supply.resolve_feeds()
+        return supply, studs
+
+    def _hands(self, devices: Mapping[str, Device], modules: Mapping[str, Module]) -> Hands:
+        hands = Hands(
+            build=self.build, vehicle=self.vehicle, parts=self.parts, devices=devices, modules=modules,
+            placing=self.placing, report=self.report,
+        )  # fmt: skip
+        hands.resolve()
+        return hands
 
     def _wrong(self) -> Problems:
         return Problems(tuple(sorted(set(self.report.errors))))
@@ -188,16 +196,11 @@ class _Opening:
         return terminals.made
 
     def _compile(
-        self, devices: Mapping[str, Device], feeds: Mapping[str, OpenFeed], terminals: Mapping[str, Terminal],
-        modules: Mapping[str, Module],
-    ) -> Compiled:  # fmt: skip
-        outputs: dict[Need, str] = provisional_outputs(terminals, modules)
-        device_facts = make_device_facts(
-            build=self.build, parts=self.parts, devices=devices, terminals=terminals, modules=modules, outputs=outputs
-        )  # fmt: skip
+        self, device_facts: tuple[DeviceFacts, ...], feed_facts: tuple[FeedFacts, ...]
+    ) -> tuple[Compiled, tuple[SavedPoint, ...]]:
+        """The compiled program and the saved states; what is wrong with either goes to the report."""
         compiled = compile_switching(
-            build=self.build, vehicle=self.vehicle, shop=self.shop, devices=device_facts,
-            feeds=make_feed_facts(feeds, devices),
+            build=self.build, vehicle=self.vehicle, shop=self.shop, devices=device_facts, feeds=feed_facts
         )  # fmt: skip
         for problem in compiled.problems:
             self.report.errors.append(
@@ -206,7 +209,14 @@ class _Opening:
                     problem.nearest,
                 )
             )  # fmt: skip
-        return compiled
+        if compiled.program is None:
+            return compiled, ()
+        states = saved_points(self.build, compiled.program, self.report)
+        for stretch in self.build.duty:
+            if stretch.set is not None:
+                subject = f"duty stretch {stretch.name}"
+                settings_indexes(stretch.set, compiled.program, stretch.where_of("set"), subject, self.report)
+        return compiled, states
 
     def _reached(self) -> dict[str, Any]:
         """What the digest covers beside the build: rule packs it names and photometric bytes its parts use."""

@@ -24,7 +24,7 @@ from rigbook.rig.model import (
     SwitchPlace,
 )
 from rigbook.rig.routes import RouteGraph
-from rigbook.switching.program import Compiled
+from rigbook.switching.program import Compiled, DeviceFacts, FeedFacts
 
 Need = tuple[str, str]
 """What asks for an output: (device, colour or state)."""
@@ -130,6 +130,8 @@ class OpenRig:
     inputs: tuple[InputUse, ...]
     masses: tuple[PointMass, ...]
     compiled: Compiled
+    device_facts: tuple[DeviceFacts, ...]  # what it was compiled with: outputs still open are provisional
+    feed_facts: tuple[FeedFacts, ...]
     states: tuple[SavedPoint, ...]
     settled: Mapping[str, str]
     settled_at: Mapping[str, Where]

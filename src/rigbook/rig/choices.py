@@ -1,0 +1,78 @@
+"""What is chosen for a vehicle, who chose it, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from rigbook.quantities.gauge import Gauge
+
+How = Literal["set", "auto", "lead", "settled"]
+"""A person set it, it was worked out, it is a device's own lead, or it was settled earlier."""
+
+
+@dataclass(frozen=True, slots=True)
+class Conductor:
+    """One wire: its gauge as written (`14 AWG`), the stock part, its insulation class, who chose it and why."""
+
+    gauge: Gauge  # prints as "14 AWG", "2/0 AWG", "2.5 mm2"
+    part_id: str | None
+    insulation_c: float
+    how: How
+    why: str
+    resistance_ohm_per_m: float | None = None  # the part's own at 20 C; None: from the table of its gauge
+
+
+@dataclass(frozen=True, slots=True)
+class RigNote:
+    """Something to tell about the vehicle, found while working it out. Becomes a finding `rule@subject`."""
+
+    rule: str
+    subject: str
+    severity: Literal["fail", "caution", "note"]
+    says: str
+    file: str
+    line: int
+    sourced: str = "common practice"
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """One value, who chose it, and why in one line that `explain` can show."""
+
+    value: Any
+    how: How
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """Everything that was left to work out, and everything set, by the same keys.
+
+    wires:   segment id -> Conductor (how and why inside)
+    fuses:   feed id, or LINK:start / LINK:end -> Chosen(float A)
+    outputs: (device, channel) -> Chosen("control.3")
+    routes:  segment id -> Chosen(tuple of route nodes)
+    lengths_m: segment id -> length with drops to the ends and service loops, metres
+    areas: segment id -> (areas passed, hottest ambient in degrees Celsius)
+    paths: segment id -> its path in `settled:` (filled when decided)
+    bundles: segment id -> conductors loaded at once in the fullest run it passes
+    governs: segment id -> (ambient in degrees Celsius, conductors) of the stretch that limits it most
+    grounds: device -> Chosen(stud id)
+    nodes:   device -> Chosen(node id)
+    """
+
+    wires: Mapping[str, Conductor] = field(default_factory=dict)
+    fuses: Mapping[str, Chosen] = field(default_factory=dict)
+    outputs: Mapping[tuple[str, str], Chosen] = field(default_factory=dict)
+    routes: Mapping[str, Chosen] = field(default_factory=dict)
+    lengths_m: Mapping[str, float] = field(default_factory=dict)
+    areas: Mapping[str, tuple[tuple[str, ...], float]] = field(default_factory=dict)
+    paths: Mapping[str, str] = field(default_factory=dict)
+    bundles: Mapping[str, int] = field(default_factory=dict)
+    governs: Mapping[str, tuple[float, int]] = field(default_factory=dict)
+    grounds: Mapping[str, Chosen] = field(default_factory=dict)
+    nodes: Mapping[str, Chosen] = field(default_factory=dict)
+    positions: Mapping[str, Chosen] = field(default_factory=dict)
+    notes: tuple[RigNote, ...] = ()
