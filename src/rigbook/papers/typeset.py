@@ -21,23 +21,34 @@ def typeset(template: str, data: Mapping[str, Any]) -> bytes:
     Raises:
         CannotTypeset: an error or any warning (a missing font is only a warning to typst, and a wrong page to us).
     """
-    import typst
-
     papers, browser = resources.files("rigbook.papers"), resources.files("rigbook.browser")
     with resources.as_file(papers.joinpath("templates")) as templates, resources.as_file(browser.joinpath("fonts")) as fonts:
-        compiler = typst.Compiler(
-            root=str(templates),
-            input=str(Path(templates) / template),
-            font_paths=[str(fonts)],
-            ignore_system_fonts=True,
-            sys_inputs={"data": json.dumps(data, ensure_ascii=False, sort_keys=True)},
-        )
-        try:
-            made, warnings = compiler.compile_with_warnings(format="pdf", timestamp=0)
-        except typst.TypstError as wrong:
-            raise CannotTypeset(f"{template}: {wrong.diagnostic}") from wrong
+        return compile_pdf(Path(templates) / template, fonts=Path(fonts), data=data)
+
+
+def compile_pdf(template: Path, *, fonts: Path, data: Mapping[str, Any]) -> bytes:
+    """Compile one template with the fonts of one folder.
+
+    Raises:
+        CannotTypeset: see `typeset`; also where there is no such template.
+    """
+    import typst
+
+    if not template.is_file():
+        raise CannotTypeset(f"{template.name}: there is no such template")
+    compiler = typst.Compiler(
+        root=str(template.parent),
+        input=str(template),
+        font_paths=[str(fonts)],
+        ignore_system_fonts=True,
+        sys_inputs={"data": json.dumps(data, ensure_ascii=False, sort_keys=True)},
+    )
+    try:
+        made, warnings = compiler.compile_with_warnings(format="pdf", timestamp=0)
+    except typst.TypstError as wrong:
+        raise CannotTypeset(f"{template.name}: {wrong.diagnostic}") from wrong
     if warnings:
-        raise CannotTypeset(f"{template}: " + "; ".join(w.diagnostic for w in warnings))
+        raise CannotTypeset(f"{template.name}: " + "; ".join(w.diagnostic for w in warnings))
     if not isinstance(made, bytes):
-        raise CannotTypeset(f"{template}: gave no page")
+        raise CannotTypeset(f"{template.name}: gave no page")
     return made
