@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from tests.switching.sections import EXCERPT, program_of
-
 from rigbook.switching.program import Program
+from tests.switching.sections import EXCERPT, program_of
 
 SAME_MOMENT = """
 switches: [{id: a, kind: latching}, {id: b, kind: latching}, {id: m, kind: momentary, tap_under: 1 s}]

@@ -4,8 +4,9 @@ import pytest
 
 from rigbook.documents.schema.base import Where
 from rigbook.switching.declare import whole_ms
+from rigbook.switching.evaluate import Evaluator
 from rigbook.switching.trouble import Trouble
-from tests.switching.sections import EXCERPT, program_of
+from tests.switching.sections import EXCERPT, compiled, program_of
 
 
 def variable(text: str, name: str):
@@ -66,3 +67,15 @@ def test_whole_milliseconds():
     whole_ms(0.0, Where("f", 1, 1), trouble, what="for")
     whole_ms(0.0005, Where("f", 1, 2), trouble, what="for")
     assert len(trouble.problems) == 2
+
+
+def test_conditions_may_not_be_stacked_without_end():
+    """Deep stacks are refused before anything walks them; shallower ones work."""
+
+    def stack(count: int) -> str:
+        return "conditions:\n  c0: rear_door\n" + "".join(f"  c{n}: not c{n - 1}\n" for n in range(1, count))
+
+    done = compiled(stack(3000))
+    assert [p.found for p in done.problems] == ["c50"]
+    program = program_of(stack(45) + "ranks: [a]\nfunctions: [{name: F, rank: a, when: c44}]")
+    assert Evaluator(program).active(program.rest) == (False,)

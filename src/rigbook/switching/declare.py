@@ -10,12 +10,14 @@ from rigbook.documents.schema.switching import Memory, Signal, Switch, Switching
 from rigbook.quantities.parse import QuantityError, parse_quantity
 from rigbook.quantities.units import Dimension
 from rigbook.switching.language import nearest
-from rigbook.switching.names import NO_YES, TAP_VALUES, Names, event, level, names_read, order_of_dependency
+from rigbook.switching.names import NO_YES, TAP_VALUES, Names, depth_of, event, level, names_read, order_of_dependency
 from rigbook.switching.program import Constant, Expression, Threshold, Variable
 from rigbook.switching.trouble import Trouble
 
 NEVER = Constant(False)
 _CONDITION_KEYS = -1_000_000
+DEEPEST_CONDITION = 100
+"""Expressions may be nested so deep through conditions."""
 _MEASURED: Mapping[str, Dimension] = {"voltage": "voltage", "speed": "speed", "temperature": "temperature"}
 
 
@@ -340,4 +342,12 @@ def settle_order(
         members = [conditions[k - _CONDITION_KEYS][0] if k < 0 else names.variables[k].name for k in circle]
         says = "conditions, memories and timers may not name each other in a circle: " + " → ".join([*members, members[0]])
         trouble.at(names.places[members[0]], says, found=members[0])
+    depths: dict[int, int] = {}
+    for condition in (key - _CONDITION_KEYS for key in order if key < 0):
+        name, expression = conditions[condition]
+        depths[condition] = depth_of(expression, depths)
+        if depths[condition] > DEEPEST_CONDITION:
+            says = f"{name} builds on conditions more than {DEEPEST_CONDITION} deep, their parts counted"
+            trouble.at(section.conditions[name].where, says, found=name)
+            break
     return tuple(key for key in order if key >= 0)

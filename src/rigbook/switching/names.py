@@ -240,14 +240,29 @@ def names_read(expression: RequirementExpression) -> tuple[set[int], set[int]]:
     return variables, conditions
 
 
-def variables_read(
-    expression: RequirementExpression, conditions: Sequence[tuple[str, Expression]], seen: frozenset[int] = frozenset()
-) -> frozenset[int]:
+def variables_read(expression: RequirementExpression, conditions: Sequence[tuple[str, Expression]]) -> frozenset[int]:
     """Variables that an expression reads, through conditions too."""
-    variables, named = names_read(expression)
-    for condition in named - seen:
-        variables |= variables_read(conditions[condition][1], conditions, seen | {condition})
+    variables, waiting = names_read(expression)
+    seen: set[int] = set()
+    while waiting:
+        condition = waiting.pop()
+        seen.add(condition)
+        more, named = names_read(conditions[condition][1])
+        variables |= more
+        waiting |= named - seen
     return frozenset(variables)
+
+
+def depth_of(expression: RequirementExpression, depths: Mapping[int, int]) -> int:
+    """How deep an expression is nested, conditions entered; `depths` holds those of the conditions it names."""
+    match expression:
+        case ConditionRef(condition):
+            return 1 + depths.get(condition, 0)
+        case Not(of) | Rises(of):
+            return 1 + depth_of(of, depths)
+        case All(of) | Any_(of):
+            return 1 + max(depth_of(part, depths) for part in of)
+    return 1
 
 
 def order_of_dependency(reads: Mapping[int, set[int]]) -> tuple[list[int], list[int]]:
