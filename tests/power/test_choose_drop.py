@@ -7,6 +7,7 @@ import pytest
 from rigbook.power.choose_drop import feed_chain, paths_of, stud_volts, upstream
 from rigbook.power.choose_outputs import outputs_of
 from rigbook.power.drops import segment_drop, stud_current_a
+from rigbook.power.drops import upstream as engine_upstream
 from rigbook.rig.model import Rig
 from rigbook.rig.plan import Plan
 from rigbook.rig.wiring import plan_wiring
@@ -83,3 +84,11 @@ def test_a_limit_that_no_stock_wire_keeps_is_an_error() -> None:
     start = SHOP.index("    - {part: wire-6"), SHOP.index("  fuses:")
     said = errors(build_text(feeds=feeds("critical"), install=RADIO.format("")), shop=SHOP[: start[0]] + SHOP[start[1] :])
     assert any("radio loses" in each and "the limit is 0.408 V" in each for each in said), said
+
+
+def test_what_hangs_on_the_feed_of_a_block_counts_that_feeds_own_way() -> None:
+    rig, plan = plan_of(build_text(install="  - {id: radio, part: radio, place: dash, feed: main}\n"))
+    path = next(path for path in paths_of(rig, plan) if path.device_id == "radio")  # type: ignore[arg-type]
+    decided = worked(build_text(install="  - {id: radio, part: radio, place: dash, feed: main}\n"))
+    engine = [part.segment.id for part in engine_upstream(decided, decided.circuits["main"])]
+    assert path.segments[0] == "feed:main>block:block-1" and engine == ["feed:main>block:block-1"]

@@ -56,8 +56,9 @@ def choose(open_rig: OpenRig) -> Choices | Problems:
         lengths_m={name: way.length_m for name, way in routed.items()},
         areas={name: (way.areas, way.hottest_c) for name, way in routed.items()},
         bundles={name: max(count for _, count in found) for name, found in stretches.items()},
-        governs={name: governing(insulation_c=wires[name].insulation_c, stretches=found)
-                 for name, found in stretches.items()},
+        governs={
+            name: governing(insulation_c=wires[name].insulation_c, stretches=found) for name, found in stretches.items()
+        },
         grounds=grounds,
         nodes=_nodes(open_rig),
         notes=tuple(report.notes),

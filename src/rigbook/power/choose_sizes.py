@@ -199,7 +199,9 @@ class Sizes:
             return
         kind = f"{form} fuse" if form else "fuse"
         self.report.error(
-            where, f"{key} carries up to {load_a:.4g} A: no {kind} in stock is rated {needed_a:.4g} A or more", found=key
+            where,
+            f"{key} carries up to {load_a:.4g} A: no {kind} in stock is rated {needed_a:.4g} A or more",
+            found=key,
         )
 
     def _most_a(self, key: str) -> float:

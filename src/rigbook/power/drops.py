@@ -130,7 +130,7 @@ def upstream(rig: Rig, circuit: Circuit) -> tuple[SegmentDrop, ...]:
         members = [m for m in rig.circuits[feed.id].members if circuit.id in m.carries]
         found.extend(part for member in members[:1] for part in path_drops(rig, member.feed_path))
     while feed is not None:
-        if feed.segment is not None and (feed.id != circuit.id or circuit.kind == "output"):
+        if feed.segment is not None:
             found.insert(0, segment_drop(rig.segments[feed.segment]))
         feed = rig.feeds.get(feed.parent or "")
     return tuple(found)

@@ -76,7 +76,9 @@ class Hands:
                     uses.append(use)
         if switch.link is not None:
             if switch.input is not None:
-                self.report.error(switch.where_of("link"), f"{switch.id} is wired to an input and on a link: choose one")
+                self.report.error(
+                    switch.where_of("link"), f"{switch.id} is wired to an input and on a link: choose one"
+                )
             self._link(switch)
         at = None
         if switch.panel is not None:
@@ -126,7 +128,9 @@ class Hands:
             if of not in areas:
                 self.report.unknown(where, "area", of, areas)
         elif signal.measures.text.strip() != "speed":
-            self.report.unknown(where, "measured value", signal.measures.text, ["voltage.BANK", "speed", "temperature.AREA"])
+            self.report.unknown(
+                where, "measured value", signal.measures.text, ["voltage.BANK", "speed", "temperature.AREA"]
+            )
 
     def _input(self, placed: Placed, subject: str, position: str | None, where: Where) -> InputUse | None:
         at = placed.where if placed.where.line else where

@@ -84,7 +84,9 @@ class Draw:
     inrush_s: float | None
     dims_by: Literal["switching", "current"]
     circuit_id: str | None  # the circuit that powers it; None: nothing powers it (a fault noted), or the vehicle does
-    terminal: str  # electrical node it flows through: `grille-left:blue`, or the bar's for a module inside (`bar:power`)
+    terminal: (
+        str  # electrical node it flows through: `grille-left:blue`, or the bar's for a module inside (`bar:power`)
+    )
     return_point: str  # electrical node it leaves by: `grille-left:return`
     feed_id: str | None  # the feed that stands behind that circuit
 

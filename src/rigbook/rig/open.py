@@ -81,7 +81,9 @@ class _Opening:
         self.parts: Mapping[str, Any] = loaded.parts
         self.report = Report()
         rows = {row.id: row for row in build.install}
-        self.placing = Placing(vehicle=vehicle, rows=rows, parts=loaded.parts, report=self.report, settled=build.settled)
+        self.placing = Placing(
+            vehicle=vehicle, rows=rows, parts=loaded.parts, report=self.report, settled=build.settled
+        )
 
     def run(self) -> OpenRig | Problems:
         check_vehicle(self.vehicle, self.report)

@@ -180,7 +180,9 @@ class Terminals:
                 draws = ()
         channels = [channel for device in members for channel in self._state_channels(device, part, bool(feeds))]
         wired = part.driven == "wire-per-state" or kind in ("relay", "contactor")
-        if row.outputs is not None or (channels and self.modules and (wired or not feeds) and (wired or kind in AUTO_OUTPUT_KINDS)):
+        if row.outputs is not None or (
+            channels and self.modules and (wired or not feeds) and (wired or kind in AUTO_OUTPUT_KINDS)
+        ):
             if not feeds and row.id in self.unpowered:
                 return
             self._outputs(row, channels, signal=bool(feeds))
@@ -354,4 +356,3 @@ def own_lead(part: Any, carries: str) -> OwnLead | None:
         if lead.for_ == carries or carries in [word.strip() for word in lead.for_.split(",")]:
             return OwnLead(lead.name, lead.gauge, lead.length)
     return None
-
