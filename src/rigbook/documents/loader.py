@@ -176,11 +176,12 @@ class _Loading:
         whole = path if path.is_absolute() else self.folder / path
         try:
             return whole.resolve().relative_to(self.folder).as_posix()
-        except ValueError:
-            self.errors.append(
-                DocumentError(str(path), 1, 1, f"{path} does not lie in the shop folder", str(path), "a file of the shop")
-            )
-            return None
+        except RuntimeError:  # a loop of links
+            says = f"{path} leads round in a circle"
+        except (ValueError, OSError):
+            says = f"{path} does not lie in the shop folder"
+        self.errors.append(DocumentError(str(path), 1, 1, says, str(path), "a file of the shop folder"))
+        return None
 
     def read(self, name: str) -> bytes | None:
         """The bytes of a file of the folder; never of one outside it."""

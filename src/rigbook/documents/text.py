@@ -40,10 +40,11 @@ def decode(data: bytes, file: str) -> str | DocumentError:
         return DocumentError(
             file, 1, 1, "the file is UTF-16 text; save it as UTF-8", "UTF-16 byte order mark", "UTF-8 text"
         )
+    data = data.removeprefix(b"\xef\xbb\xbf")
     try:
-        text = data.decode("utf-8-sig")
+        text = data.decode("utf-8")
     except UnicodeDecodeError as error:
-        before = data[: error.start].decode("utf-8-sig", "replace").replace("\r\n", "\n").replace("\r", "\n")
+        before = data[: error.start].decode("utf-8", "replace").replace("\r\n", "\n").replace("\r", "\n")
         return DocumentError(
             file, before.count("\n") + 1, len(before) - (before.rfind("\n") + 1) + 1,
             "the file is not UTF-8 text (an older code page?); save it as UTF-8",
@@ -282,6 +283,8 @@ class _Walk:
             says = "a quotation mark that opened above is never closed"
         elif "did not find expected key" in problem or "block end" in problem or "'-' indicator" in problem:
             says = "this line does not fit the indentation of the lines above"
+        elif "maximum nesting" in problem:
+            says = f"nested deeper than {DEEPEST} levels"
         elif "cannot start any token" in problem:
             character = line[where.column - 1 : where.column]
             says = f"no value may begin with {character!r}; put it in quotes"
