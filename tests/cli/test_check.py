@@ -9,15 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from .runner import BUILD, SMALL, change, program, rigbook
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Path:
-    import shutil
-
-    shutil.copytree(SMALL, tmp_path / "shop")
-    return tmp_path / "shop"
+from .runner import BUILD, change, program, rigbook
 
 
 def test_nothing_found_is_0(shop: Path) -> None:
@@ -167,11 +159,3 @@ def test_a_reader_that_leaves_is_no_error(shop: Path) -> None:
     done = subprocess.run(["bash", "-c", command], capture_output=True, text=True)
     assert done.stdout.splitlines()[-1] in ("0", "141")
     assert done.stderr == ""
-
-
-def test_colour_only_where_asked_and_possible(shop: Path) -> None:
-    from rigbook.cli.common import painted
-
-    assert painted("fail     x", True).startswith("\x1b[31m")
-    assert painted("fail     x", False) == "fail     x"
-    assert painted("verdict: fail", True) == "verdict: fail"
