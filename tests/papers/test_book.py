@@ -23,11 +23,19 @@ MARGIN_PT = 17 * 72 / 25.4
 WORD = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>')
 
 
+BUILDS = ("duty-officer-utility", "boat-crew-pickup", "flood-support-van", "planted-faults")
+
+
 @pytest.fixture(scope="module")
-def assessment(tmp_path_factory: pytest.TempPathFactory) -> Assessment:
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("book") / "shop"
     with resources.as_file(resources.files("rigbook.data").joinpath("example_shop")) as source:
         shutil.copytree(source, folder)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def assessment(folder: Path) -> Assessment:
     return assess(load_build(folder, BUILD))
 
 
@@ -60,8 +68,13 @@ def overlapping(words: list[tuple[str, Box]]) -> list[tuple[str, str]]:
     return [(a, b) for (a, box_a), (b, box_b) in itertools.combinations(boxes, 2) if box_a.overlaps(box_b)]
 
 
-def test_every_word_lies_inside_the_margins_and_on_no_other(printed: bytes, tmp_path: Path) -> None:
-    pages = pages_of(printed, tmp_path)
+def test_every_example_build_is_here(folder: Path) -> None:
+    assert {p.stem for p in (folder / "builds").glob("*.yaml")} == set(BUILDS)
+
+
+@pytest.mark.parametrize("build", BUILDS)
+def test_every_word_lies_inside_the_margins_and_on_no_other(folder: Path, build: str, tmp_path: Path) -> None:
+    pages = pages_of(book(assess(load_build(folder, Path(f"builds/{build}.yaml")))), tmp_path)
     assert len(pages) >= 3 and sum(len(words) for _, _, words in pages) > 400
     for number, (width, height, words) in enumerate(pages, 1):
         paper = Box(MARGIN_PT - 0.5, 8 * 72 / 25.4, width - MARGIN_PT + 0.5, height - 8 * 72 / 25.4)

@@ -25,6 +25,8 @@ MARGIN_MM = 8.5
 TITLE_MM = 3.2
 LABEL_MM = 2.1
 LAMP_MM = 1.15
+ATTEMPTS = ((False, 1.0), (True, 1.0), (True, 1.5), (True, 2.2), (True, 4.0))
+"""Ids or numbers, and how much the drawing grows: the first that places every label is taken."""
 
 _INKS: dict[str, dict[str, str | float]] = {
     "body": {"fill": "#ffffff", "stroke": "#1a1a1a", "stroke_width": 0.38},
@@ -307,20 +309,15 @@ def lamp_map(rig: Rig, *, sheet_width_mm: float = SHEET_WIDTH_MM, lamp_mm: float
     letters = colour_letters(rig)
     key = _key(rig, letters)
     base = (sheet_width_mm - 4 * MARGIN_MM - 4.0) / (f.length + f.width + 0.46 + 0.4)
-    best: LampMap | None = None
-    for numbered, grow in ((False, 1.0), (True, 1.0), (True, 1.5), (True, 2.2), (True, 4.0)):
+    for numbered, grow in ATTEMPTS:
         texts = {r.group: (str(r.number) if numbered else _range(rig, r.group), r.letters) for r in key}
-        views = tuple(
-            _view(rig, f, name, scale=base * grow, lamp_mm=lamp_mm, texts=texts, letters=letters) for name in VIEW_NAMES
-        )
-        unplaced = tuple(dict.fromkeys(k for v in views for k in v.unplaced))
-        best = LampMap(views, key, numbered, base * grow, unplaced)
-        if not unplaced:
-            break
-    assert best is not None
-    return best
-
-
-def view_svg(view: View, *, describe: str) -> str:
-    """One view as an SVG of its own, for the screen."""
-    return svg.document([view.markup], width=view.width, height=view.height, title=f"{view.title}. {describe}", role="img", class_="drawing")
+        last = (numbered, grow) == ATTEMPTS[-1]
+        views = []
+        for name in VIEW_NAMES:
+            views.append(_view(rig, f, name, scale=base * grow, lamp_mm=lamp_mm, texts=texts, letters=letters))
+            if views[-1].unplaced and not last:
+                break  # this attempt has failed: the other views need not be drawn
+        else:
+            unplaced = tuple(dict.fromkeys(k for v in views for k in v.unplaced))
+            return LampMap(tuple(views), key, numbered, base * grow, unplaced)
+    raise AssertionError("the last attempt always draws")

@@ -102,10 +102,9 @@ def _pages(app: "FastAPI", reading: Reading) -> None:
 
 def _vehicle_values(found: Worked) -> dict[str, Any]:
     from rigbook.papers.lampmap import colour_letters
-    from rigbook.web.views import page_views, screen_map
+    from rigbook.web.views import page_views
 
-    rig, report = found.rig, found.report
-    drawn = screen_map(rig)
+    rig, report, drawn = found.rig, found.report, found.drawn
     return {
         "build": report["build"],
         "customer": rig.build.build.customer,

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from rigbook.papers.lampmap import colour_letters
+from rigbook.papers.spelling import spelled
 from rigbook.rig.model import Rig
 from rigbook.switching.states import saved_state
 
@@ -15,6 +16,7 @@ def page_layout(rig: Rig, report: Mapping[str, Any]) -> dict[str, Any]:
     return {
         "build": {"id": rig.build.build.id, "title": rig.build.build.title},
         "letters": colour_letters(rig),
+        "words": {"colours_seen": spelled("Colours each zone sees", rig.shop.units)},
         "panels": _panels(rig),
         "states": _states(rig, report),
         "feeds": [{"id": f.id, "parent": f.parent, "fuse_a": f.fuse_a, "to": f.to} for f in rig.feeds.values()],

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from rigbook.papers.lampmap import LampMap
 from rigbook.rig.model import Rig
 
 KEPT = 16
@@ -37,6 +38,8 @@ class Worked:
 
     rig: Rig
     report: dict[str, Any]
+    drawn: LampMap
+    """The five views as screens show them."""
 
     def program_page(self) -> dict[str, Any]:
         """Compiled program and layout for the browser."""
@@ -97,6 +100,7 @@ class Reading:
     def _work_file(self, file: str) -> Worked | Problems:
         from rigbook.assess.assessment import assess
         from rigbook.assess.results_json import errors_json, to_json
+        from rigbook.web.views import screen_map
 
         # One lock around the work: two people who open the same build wait for one working-out, not two.
         with self._lock:
@@ -107,7 +111,7 @@ class Reading:
                     problems = tuple(Problem(f"{e.file}:{e.line}:{e.column}", e.says) for e in assessment.errors)
                     self._kept[key] = Problems(file, problems, errors_json(assessment.errors)["errors"])
                 else:
-                    self._kept[key] = Worked(assessment.rig, to_json(assessment))
+                    self._kept[key] = Worked(assessment.rig, to_json(assessment), screen_map(assessment.rig))
                 while len(self._kept) > KEPT:
                     self._kept.popitem(last=False)
             return self._kept[key]

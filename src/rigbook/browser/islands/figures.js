@@ -61,7 +61,7 @@ export function Figures({ devices, layout, outcome, whole, feeds, supply }) {
         <p class="quiet">Currents as entered, averaged over the flash, without inrush. A feed counts what hangs below it.</p>
       </div>
       <div class="figure-card">
-        <h3>Colours each zone sees</h3>
+        <h3>${layout.words.colours_seen}</h3>
         <ul class="zones">
           ${ZONES.map((z) => html`<li key=${z} data-zone=${z}><span>${z}</span>${zones[z].size ? [...zones[z]].map((c) => html`<${Chip} key=${c} colour=${c} letters=${layout.letters} /> `) : html`<i class="quiet">dark</i>`}</li>`)}
         </ul>
