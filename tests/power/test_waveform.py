@@ -169,7 +169,7 @@ def test_nothing_lit_draws_nothing() -> None:
     ],
 )
 def test_waves_that_cannot_be_are_refused(period_ms: int, spans: tuple[WaveSpan, ...]) -> None:
-    with pytest.raises(ValueError, match="period|span|current"):
+    with pytest.raises(ValueError, match=r"period|span|current"):
         Wave("c", period_ms, spans)
 
 

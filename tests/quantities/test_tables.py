@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import pytest
 
 from rigbook.quantities.tables import (
@@ -41,6 +44,25 @@ def test_every_entry_of_the_bibliography_says_where_and_how_sure() -> None:
     for key, entry in entries.items():
         assert entry.key == key and entry.title and entry.edition and entry.clause and entry.where
         assert ("common practice" in entry.edition) == (entry.mark == "common practice"), key
+
+
+SOURCES = Path(__file__).parents[2] / "src" / "rigbook"
+
+
+def test_no_source_stands_unused_and_none_is_unknown() -> None:
+    known = set(bibliography())
+    files = [p for p in SOURCES.rglob("*") if p.suffix in (".py", ".csv", ".yaml") and p.name != "bibliography.yaml"]
+    texts = {path: path.read_text(encoding="utf-8") for path in files}
+    assert len(texts) > 100
+    assert {key for key in known if not any(key in text for text in texts.values())} == set()
+    cited = [
+        (path.name, key)
+        for path, text in texts.items()
+        if path.parent.name in ("power", "body", "money")
+        for key in re.findall(r"[Ss]ource(?: of the checks)?: ([a-z0-9]+(?:-[a-z0-9]+)+)", text)
+    ]
+    assert len(cited) > 20
+    assert [pair for pair in cited if pair[1] not in known] == []
 
 
 def test_a_cell_by_row_and_column() -> None:

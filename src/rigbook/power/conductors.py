@@ -244,7 +244,10 @@ def smallest_awg(*, at_least_cmil: float) -> Gauge | None:
 
 
 def smallest_awg_for_current(*, current_a: float, insulation_c: float, factor: float = 1.0) -> Gauge | None:
-    """Thinnest AWG size whose table ampacity times a factor carries the current; None beyond 4/0."""
+    """Thinnest AWG size whose table ampacity times a factor carries the current; None beyond 4/0.
+
+    Source of the checks: e11-tests.
+    """
     for cells in read_table(AMPACITY_TABLE).rows:
         gauge = awg_of(label=cells[0])
         table_a = ampacity_a(gauge=gauge, insulation_c=insulation_c)
