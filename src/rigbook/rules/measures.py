@@ -118,6 +118,8 @@ def registry_of(*groups: Iterable[Measure]) -> Mapping[str, Measure]:
 
 def registry() -> Mapping[str, Measure]:
     """The measures that ship."""
-    from rigbook.rules import measures_colour, measures_vehicle, measures_wiring
+    from rigbook.rules import measures_colour, measures_supply, measures_vehicle, measures_wiring
 
-    return registry_of(measures_wiring.MEASURES, measures_vehicle.MEASURES, measures_colour.MEASURES)
+    return registry_of(
+        measures_wiring.MEASURES, measures_supply.MEASURES, measures_vehicle.MEASURES, measures_colour.MEASURES
+    )
