@@ -76,6 +76,8 @@ def test_every_example_build_is_here(folder: Path) -> None:
 def test_every_word_lies_inside_the_margins_and_on_no_other(folder: Path, build: str, tmp_path: Path) -> None:
     pages = pages_of(book(assess(load_build(folder, Path(f"builds/{build}.yaml")))), tmp_path)
     assert len(pages) >= 3 and sum(len(words) for _, _, words in pages) > 400
+    cover = {w for w, _ in pages[0][2]}
+    assert {"Plan", "Front", "Rear", "Figure"} <= cover, "the picture and its caption stand on the cover"
     for number, (width, height, words) in enumerate(pages, 1):
         paper = Box(MARGIN_PT - 0.5, 8 * 72 / 25.4, width - MARGIN_PT + 0.5, height - 8 * 72 / 25.4)
         outside = [w for w, b in words if not b.inside(paper)]

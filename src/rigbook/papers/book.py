@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
@@ -78,9 +79,15 @@ def cover(rig: Rig, report: Mapping[str, Any]) -> list[pieces.Piece]:
     subtitle = f"Build book · {rig.shop.title}"
     return [
         pieces.cover(title=build.title, subtitle=subtitle, facts=facts),
-        pieces.drawing(lamp_map_svg(rig), caption="Lamp map, to scale from the vehicle file"),
+        pieces.drawing(lamp_map_svg(rig), caption="Lamp map, to scale from the vehicle file", max_height_mm=_cover_room_mm(build.title, len(facts))),
     ]
 
 
 def _price(money: Mapping[str, Any]) -> str:
     return format_money(round(money["total"] * 100), money["currency"])
+
+
+def _cover_room_mm(title: str, facts: int) -> float:
+    """What the shorter paper (letter) leaves for the picture below the title's lines and the facts."""
+    lines = math.ceil(len(title) / 45)  # characters of the title's size on a line, on the safe side
+    return 213.0 - 10.0 * lines - 5.0 * facts

@@ -10,6 +10,9 @@ from rigbook.papers.svg import Box, text_width
 
 _RINGS = (0.0, 1.4, 3.0, 5.0, 7.5, 10.5, 14.0, 18.0, 23.0)
 _DIRECTIONS = 24
+_ROUNDS = 8
+Leader = tuple[float, float, float, float]
+"""From the mark's edge to the text: x, y, x, y."""
 ASCENT, DESCENT = 0.76, 0.24  # of the font size, around capitals and descenders
 
 
@@ -35,7 +38,7 @@ class Label:
     strong: str
     box: Box
     size: float
-    leader: tuple[float, float, float, float] | None
+    leader: Leader | None
 
     @property
     def baseline(self) -> tuple[float, float]:
@@ -49,7 +52,7 @@ def label_width(text: str, strong: str, *, size: float) -> float:
     return text_width(text, size=size) + blank + text_width(strong, size=size, bold=True)
 
 
-def _crosses(leader: tuple[float, float, float, float], box: Box) -> bool:
+def _crosses(leader: Leader, box: Box) -> bool:
     """True when a segment passes through a box (Liang and Barsky's clipping)."""
     x0, y0, x1, y1 = leader
     dx, dy = x1 - x0, y1 - y0
@@ -72,7 +75,7 @@ def _holds(box: Box, want: Wanted) -> bool:
     return box.left <= want.x <= box.right and box.top <= want.y <= box.bottom
 
 
-def _candidates(want: Wanted, width: float, height: float) -> list[tuple[float, Box, tuple[float, float, float, float] | None]]:
+def _candidates(want: Wanted, width: float, height: float) -> list[tuple[float, Box, Leader | None]]:
     found = []
     out = math.hypot(*want.outward) or 1.0
     for ring in _RINGS:
@@ -104,28 +107,47 @@ def place(wanted: Sequence[Wanted], *, size: float, sheet: Box, obstacles: Seque
     """Place labels one after another, crowded ones first; gives the labels and those that found no place.
 
     No placed label overlaps another, an obstacle, a leader, or the edge of the sheet, and no leader crosses a label.
+    What found no place goes first in the next of a few rounds; the best round is taken.
     """
+
     def crowd(want: Wanted) -> float:
         return sum(1 / (1 + math.hypot(o.x - want.x, o.y - want.y)) for o in wanted)
 
     order = sorted(wanted, key=lambda w: (-round(crowd(w), 6), w.key))
+    best: tuple[list[Label], list[Wanted]] = ([], order)
+    for _ in range(_ROUNDS):
+        labels, failed = _round(order, size=size, sheet=sheet, obstacles=obstacles)
+        if len(failed) < len(best[1]) or not best[0]:
+            best = (labels, failed)
+        if not failed:
+            break
+        order = [*failed, *(w for w in order if w not in failed)]
+    rank = {want.key: i for i, want in enumerate(wanted)}
+    return sorted(best[0], key=lambda b: rank[b.key]), sorted(best[1], key=lambda w: rank[w.key])
+
+
+def _round(order: Sequence[Wanted], *, size: float, sheet: Box, obstacles: Sequence[Box]) -> tuple[list[Label], list[Wanted]]:
     labels: list[Label] = []
     failed: list[Wanted] = []
     for want in order:
         width, height = label_width(want.text, want.strong, size=size), (ASCENT + DESCENT) * size
         for _, box, leader in _candidates(want, width, height):
-            margin = box.grown(0.25)
-            if not box.inside(sheet) or any(margin.overlaps(o) for o in obstacles) or any(margin.overlaps(b.box) for b in labels):
-                continue
-            if any(b.leader and _crosses(b.leader, margin) for b in labels):
-                continue
-            if leader and any(_crosses(leader, b.box.grown(0.2)) for b in labels):
-                continue
-            if leader and any(_crosses(leader, o) for o in obstacles if not _holds(o, want)):
-                continue
-            labels.append(Label(want.key, want.text, want.strong, box, size, leader))
-            break
+            if _fits(want, box, leader, labels, sheet, obstacles):
+                labels.append(Label(want.key, want.text, want.strong, box, size, leader))
+                break
         else:
             failed.append(want)
-    rank = {want.key: i for i, want in enumerate(wanted)}
-    return sorted(labels, key=lambda b: rank[b.key]), sorted(failed, key=lambda w: rank[w.key])
+    return labels, failed
+
+
+def _fits(want: Wanted, box: Box, leader: Leader | None, labels: Sequence[Label], sheet: Box, obstacles: Sequence[Box]) -> bool:
+    margin = box.grown(0.25)
+    if not box.inside(sheet) or any(margin.overlaps(o) for o in obstacles) or any(margin.overlaps(b.box) for b in labels):
+        return False
+    if any(b.leader and _crosses(b.leader, margin) for b in labels):
+        return False
+    if leader is None:
+        return True
+    if any(_crosses(leader, b.box.grown(0.2)) for b in labels):
+        return False
+    return not any(_crosses(leader, o) for o in obstacles if not _holds(o, want))

@@ -25,7 +25,7 @@ MARGIN_MM = 8.5
 TITLE_MM = 3.2
 LABEL_MM = 2.1
 LAMP_MM = 1.15
-ATTEMPTS = ((False, 1.0), (True, 1.0), (True, 1.5), (True, 2.2), (True, 4.0))
+ATTEMPTS = ((False, 1.0), (True, 1.0), (True, 1.15), (True, 1.3), (True, 1.6), (True, 2.2), (True, 4.0))
 """Ids or numbers, and how much the drawing grows: the first that places every label is taken."""
 
 _INKS: dict[str, dict[str, str | float]] = {

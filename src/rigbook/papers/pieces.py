@@ -31,9 +31,9 @@ def caution(text: str) -> Piece:
     return {"kind": "caution", "text": text}
 
 
-def drawing(svg: str, *, caption: str) -> Piece:
-    """A drawing over the width of the page."""
-    return {"kind": "drawing", "svg": svg, "caption": caption}
+def drawing(svg: str, *, caption: str, max_height_mm: float = 220.0) -> Piece:
+    """A drawing over the width of the page, made smaller where it would be taller than `max_height_mm`."""
+    return {"kind": "drawing", "svg": svg, "caption": caption, "max_height_mm": max_height_mm}
 
 
 def new_page() -> Piece:
