@@ -40,7 +40,7 @@ def test_added_removed_and_moved():
     assert gone.before["place"] == "quarter-left"
     (back,) = differences(build(removed), build(TEXT))
     assert back.before is None
-    moved = "\n".join(lines[:at] + [lines[at + 1], lines[at]] + lines[at + 2 :])
+    moved = "\n".join([*lines[:at], lines[at + 1], lines[at], *lines[at + 2 :]])
     (order,) = differences(build(TEXT), build(moved))
     assert order.path == "install(order)"
 

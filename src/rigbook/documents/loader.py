@@ -91,9 +91,9 @@ class _Loading:
         vehicles = self.vehicles()
         facts = self.facts()
         pack_ids = self.ids("rules/", PACKS, pattern="pack.id")
-        self.errors.extend(check_shop(self.trees.get("shop.yaml"), facts, pack_ids))
+        self.point(check_shop(self.trees.get("shop.yaml"), facts, pack_ids))
         for name in self.names("parts"):
-            self.errors.extend(check_parts(self.trees.get(name), facts))
+            self.point(check_parts(self.trees.get(name), facts))
         if shop is not None:
             self.errors.extend(check_currency(shop, parts))
         build: BuildDocument | None = None
@@ -109,7 +109,7 @@ class _Loading:
                 build = made if build_path is not None else None
         for name in self.names("vehicles"):
             if build_path is None or not reached or name in reached:
-                self.errors.extend(check_vehicle(self.trees.get(name), facts))
+                self.point(check_vehicle(self.trees.get(name), facts))
             else:  # not reached from this build: its errors wait until it is
                 self.errors = [error for error in self.errors if error.file != name]
         vehicle = vehicles.get(build.build.vehicle) if build is not None else None
@@ -130,7 +130,7 @@ class _Loading:
             self.points_nowhere(wanted.where, "vehicle", str(wanted), vehicles)
         builds = self.build_ids(name) if next(scalars(tree, "build.match"), None) is not None else None
         around = Around(self.trees.get(file) if file else None, parts, packs, builds)
-        self.errors.extend(check_build(tree, around))
+        self.point(check_build(tree, around))
         return file
 
     def build_ids(self, besides: str) -> set[str] | None:
@@ -165,6 +165,11 @@ class _Loading:
                 if isinstance(node, Mapping_) and identity is not None:
                     facts.setdefault(str(identity), part_facts(node))
         return facts
+
+    def point(self, errors: list[DocumentError]) -> None:
+        """Take errors of references, but for those of values that their schema already refused."""
+        told = {(error.file, error.line, error.column) for error in self.errors}
+        self.errors.extend(error for error in errors if (error.file, error.line, error.column) not in told)
 
     def points_nowhere(self, where: Where, what: str, name: str, names: Mapping[str, object]) -> None:
         near = nearest(name, sorted(names))

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Sequence
-from typing import Any, TypeVar
+from dataclasses import dataclass
+from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 
 from rigbook.documents.errors import DocumentError
 from rigbook.documents.schema.base import SPELLINGS, Mapping_, Scalar, Where
+from rigbook.documents.schema.parts import KINDS
 
 Document = TypeVar("Document", bound=BaseModel)
 _MOST = 200
+_KINDS = KINDS  # steps that a union told apart by `kind` puts into a path
 
 
 def nearest(name: str, names: Sequence[str]) -> str:
@@ -33,23 +36,55 @@ def validate(schema: type[Document], tree: Any, file: str) -> tuple[Document | N
         return None, _told(error, schema, tree, file)
 
 
+_SHAPES = {
+    "list_type": "a list", "dict_type": "a mapping", "tuple_type": "a list", "model_type": "a mapping",
+    "model_attributes_type": "a mapping",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """One complaint: where it stands, the union it is a branch of, and whether it is about the shape alone."""
+
+    error: DocumentError
+    union: tuple[int | str, ...] | None
+    at_union: bool
+    shape: bool
+
+
 def _told(error: ValidationError, schema: type[BaseModel], tree: Mapping_, file: str) -> tuple[DocumentError, ...]:
-    found: dict[tuple[Where, bool, str], list[DocumentError]] = {}
+    complaints: list[_Told] = []
     for item in error.errors(include_url=False)[: 4 * _MOST]:
-        place, where, value, skipped = _resolve(item["loc"], tree, Where(file, 1, 1), str(item["type"]))
-        found.setdefault((where, skipped != () and item['type'] != 'missing', place if item['type'] == 'missing' else ''), []).append(_one(item, place, where, value, schema))
+        loc = item["loc"]
+        place, where, value, skipped = _resolve(loc, tree, Where(file, 1, 1), str(item["type"]))
+        made = _one(item, place, where, value, schema)
+        last = next((index for index in reversed(skipped) if loc[index] not in _KINDS), None)
+        mismatched = not isinstance(value, Scalar) and item["type"] in ("document", "value_error", "literal_error")
+        shape = item["type"] in _SHAPES or (mismatched and last == len(loc) - 1)
+        union = loc[:last] if last is not None and item["type"] != "missing" else None
+        complaints.append(_Told(made, union, last == len(loc) - 1, shape))
     told: list[DocumentError] = []
-    for errors in found.values():
-        told.append(errors[0] if len(errors) == 1 else _joined(errors))
-    return tuple(sorted(told)[:_MOST])
+    unions: dict[tuple[int | str, ...], list[_Told]] = {}
+    for complaint in complaints:
+        if complaint.union is None:
+            told.append(complaint.error)
+        else:
+            unions.setdefault(complaint.union, []).append(complaint)
+    for branches in unions.values():
+        fitting = [c for c in branches if not c.shape] or branches
+        at_union = [c.error for c in fitting if c.at_union]
+        told.extend(c.error for c in fitting if not c.at_union)
+        if at_union:
+            told.append(at_union[0] if len(at_union) == 1 else _joined(at_union))
+    return tuple(sorted(set(told))[:_MOST])
 
 
 def _resolve(
     loc: tuple[int | str, ...], tree: Any, where: Where, kind: str
-) -> tuple[str, Where, Any, tuple[str, ...]]:
-    """Follow an error's path through the tree; steps that are names of union members are passed over."""
+) -> tuple[str, Where, Any, tuple[int, ...]]:
+    """Follow an error's path through the tree; gives the indexes of steps that are names of union members."""
     node, key = tree, ""
-    skipped: list[str] = []
+    skipped: list[int] = []
     for index, step in enumerate(loc):
         last = index == len(loc) - 1
         if step == "[key]":
@@ -65,15 +100,21 @@ def _resolve(
                 continue
             if last and kind == "missing":
                 return str(step), node.marks.start if node.marks.start.line else where, node, tuple(skipped)
-        elif isinstance(node, list) and isinstance(step, int) and step < len(node):
-            node = node[step]
-            if isinstance(node, Scalar):
-                where = node.where
-            elif isinstance(node, Mapping_):
-                where = node.marks.start
-            continue
-        skipped.append(str(step))
+        elif isinstance(node, list) and isinstance(step, int):
+            if step < len(node):
+                node = node[step]
+                where = _start(node, where)
+                continue
+            if last and kind == "missing":
+                return f"{key}[{step}]", where, node, tuple(skipped)
+        skipped.append(index)
     return key, where, node, tuple(skipped)
+
+
+def _start(node: Any, otherwise: Where) -> Where:
+    if isinstance(node, Scalar):
+        return node.where
+    return node.marks.start if isinstance(node, Mapping_) else otherwise
 
 
 def _present(node: Mapping_, step: str) -> str | None:
@@ -95,6 +136,9 @@ def _one(item: Any, key: str, where: Where, value: Any, schema: type[BaseModel])
     kind, context, found = item["type"], item.get("ctx", {}), _shape(value)
     if kind == "document":
         return DocumentError.at(where, context["says"], context["found"], context["expected"], context["nearest"])
+    if kind == "missing" and isinstance(value, list):
+        says = f"{len(value)} values stand here, and one more is needed"
+        return DocumentError.at(where, says, f"{len(value)} values", f"more than {len(value)} values")
     if kind == "missing":
         return DocumentError.at(where, f"the key {key!r} is missing", "nothing", f"{key}: …")
     if kind == "extra_forbidden":
@@ -112,8 +156,7 @@ def _one(item: Any, key: str, where: Where, value: Any, schema: type[BaseModel])
         return DocumentError.at(where, f"{found} is not one of {', '.join(names)}{hint}", found, ", ".join(names), near)
     if kind == "union_tag_not_found":
         return DocumentError.at(where, "the key 'kind' is missing", "nothing", "kind: …")
-    wanted = {"list_type": "a list", "dict_type": "a mapping", "tuple_type": "a list", "model_type": "a mapping",
-              "model_attributes_type": "a mapping"}.get(kind)
+    wanted = _SHAPES.get(kind)
     if wanted:
         return DocumentError.at(where, f"{found} stands where {wanted} is needed", found, wanted)
     if kind == "too_long":
@@ -127,7 +170,7 @@ def _one(item: Any, key: str, where: Where, value: Any, schema: type[BaseModel])
 
 
 def _unknown_key(item: Any, key: str, where: Where, schema: type[BaseModel]) -> DocumentError:
-    names = _keys_at(schema, item["loc"][:-1])
+    names = [name for name in _keys_at(schema, item["loc"][:-1]) if name != key]
     near = nearest(key, names)
     hint = f"; did you mean {near}?" if near else ""
     return DocumentError.at(where, f"there is no key {key!r} here{hint}", key, ", ".join(names), near)
@@ -152,15 +195,11 @@ def _keys_at(schema: Any, loc: tuple[int | str, ...]) -> list[str]:
 
 
 def _kind_of(record: Any) -> str:
-    from typing import get_args
-
     field = record.model_fields.get("kind")
     return next(iter(get_args(field.annotation)), "") if field is not None else ""
 
 
 def _records_in(annotation: Any) -> list[Any]:
-    from typing import get_args
-
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return [annotation]
     return [record for part in get_args(annotation) for record in _records_in(part)]
@@ -175,5 +214,6 @@ def _joined(errors: list[DocumentError]) -> DocumentError:
     near = next((e.nearest for e in errors if e.nearest), "")
     hint = f"; did you mean {near}?" if near else ""
     found = next((e.found for e in errors if e.found), "")
-    says = f"{found} does not do here; write {' or '.join(expected)}{hint}" if expected else first.says
+    shown = found if found[:1] in ("'", '"') or found.startswith("a ") else repr(found)
+    says = f"{shown} does not do here; write {', or '.join(expected)}{hint}" if expected else first.says
     return DocumentError(first.file, first.line, first.column, says, found, " or ".join(expected), near)

@@ -133,7 +133,7 @@ def _wrong_unit(text: str, number: str, name: str, units: DimensionUnits) -> Qua
     expected = _offered(units)
     if not name:
         return QuantityError(
-            f"{text} has no unit; write {units.noun} as {number} {units.offered[0].split(' ')[0]}",
+            f"{text} has no unit; write {units.noun} with its unit: {', '.join(units.offered)}",
             found=text,
             expected=expected,
         )

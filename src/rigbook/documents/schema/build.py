@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from rigbook.documents.schema.base import PlacedText, Problem, Record, Scalar, twice
 from rigbook.documents.schema.scalars import (
@@ -131,6 +131,24 @@ class OutputsTogether(Record):
     """One output for the whole row."""
 
 
+def _outputs_shape(value: Any) -> str:
+    if isinstance(value, OutputsFrom) or (isinstance(value, dict) and ("from" in value or "from_" in value)):
+        return "narrowed"
+    if isinstance(value, OutputsTogether) or (isinstance(value, dict) and "together" in value):
+        return "together"
+    return "channels" if isinstance(value, dict) else "row" if isinstance(value, list | tuple) else "auto"
+
+
+OutputsAny = Annotated[
+    Annotated[AutoText, Tag("auto")]
+    | Annotated[OutputsFrom, Tag("narrowed")]
+    | Annotated[OutputsTogether, Tag("together")]
+    | Annotated[dict[Name, Ref | list[Ref]], Tag("channels")]
+    | Annotated[list[Ref], Tag("row")],
+    Discriminator(_outputs_shape),
+]
+
+
 class Along(Record):
     from_: Point = Field(alias="from")
     """First lamp."""
@@ -195,9 +213,7 @@ class Install(Record):
     """Area; the node's where left out."""
     tags: list[Name] = []
     """Tags for selectors."""
-    outputs: (
-        AutoText | OutputsFrom | OutputsTogether | dict[Name, Ref | list[Ref]] | list[Ref] | None
-    ) = Field(default=None, union_mode="left_to_right")
+    outputs: OutputsAny | None = None
     """Outputs by colour or state, `auto`, a narrowing, or a list for a row."""
     feed: Name | dict[Name, Name] | None = None
     """Feed, or a map from bank or terminal to feed."""

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from pydantic import Field
 
@@ -741,6 +741,12 @@ PartAny = Annotated[
     | Mount | Marking | BulkheadFitting | Buzzer | Hardware | Request | Appliance,
     Field(discriminator="kind"),
 ]
+
+
+KINDS: frozenset[str] = frozenset(
+    get_args(kind.model_fields["kind"].annotation)[0] for kind in get_args(get_args(PartAny)[0])
+)
+"""Every kind of part."""
 
 
 class PartsDocument(Record):
