@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from rigbook.documents.schema.build import Install
@@ -62,10 +62,11 @@ def equipment(rig: Rig) -> list[Piece]:
         part = rig.parts[row.part]
         quantity = row.along.count if row.along else 1
         rows.append([row.id, _where(rig, row, units), part.title, str(quantity), _circuits(rig, row), row.note or ""])
-    columns = [column("Item"), column("Place", share=0.8), column("Part", share=1.1), column("Qty", number=True), column("Circuits", share=0.8), column("Note", share=0.9)]
+    columns = [column("Item"), column("Place", share=1.0), column("Part", share=1.1), column("Qty", number=True), column("Circuits", share=0.8), column("Note", share=0.7)]
     if not rows:
         return [heading("Equipment"), paragraph("Nothing is fitted.")]
-    return [heading("Equipment"), table(caption="Equipment, front to rear", columns=columns, rows=rows)]
+    measured = "Where a place has no name: back or ahead from the front axle, right or left of the middle as the driver sees it, up from the ground."
+    return [heading("Equipment"), table(caption="Equipment, front to rear", columns=columns, rows=rows), small(measured)]
 
 
 def _front_to_rear(rig: Rig, row: Install) -> tuple[float, float, str]:
@@ -82,15 +83,27 @@ def _where(rig: Rig, row: Install, units: UnitSystem) -> str:
     at = device.placement.at
     unit = "in" if units == "us" else "mm"
     x, y, z = (convert(v, "length", unit) for v in (at.x_m, at.y_m, at.z_m))
-    side = spelled("centre", units) if abs(y) < 0.05 else f"{abs(y):.0f} {unit} {'right' if y > 0 else 'left'}"
-    along = f"{abs(x):.0f} {unit} {'behind' if x >= 0 else 'ahead of'} front axle"
-    return f"{along}, {side}, {z:.0f} {unit} up"
+    side = f"{abs(y):.0f} {'right' if y > 0 else 'left'}" if round(y) else "middle"
+    return f"{abs(x):.0f} {'back' if x >= 0 else 'ahead'}, {side}, {z:.0f} up ({unit})"
 
 
 def _circuits(rig: Rig, row: Install) -> str:
     own = {d.id for d in rig.devices.values() if d.row == row.id}
     found = [c.id for c in rig.circuits.values() if any(m.device_id in own for m in c.members)]
-    return ", ".join(found) or DASH
+    return ", ".join(_ranges(found)) or DASH
+
+
+def _ranges(ids: Sequence[str]) -> list[str]:
+    """Neighbouring outputs of one module as one range: control.1, control.2, control.3 is control.1–3."""
+    runs: list[tuple[str, int | None, int | None]] = []
+    for name in ids:
+        stem, _, tail = name.rpartition(".")
+        number = int(tail) if stem and tail.isdigit() else None
+        if runs and number is not None and runs[-1][0] == stem and runs[-1][2] == number - 1:
+            runs[-1] = (stem, runs[-1][1], number)
+        else:
+            runs.append((stem, number, number) if number is not None else (name, None, None))
+    return [s if a is None else f"{s}.{a}" if a == b else f"{s}.{a}–{b}" for s, a, b in runs]
 
 
 # --- functions -------------------------------------------------------------------------------------------------------

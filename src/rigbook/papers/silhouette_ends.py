@@ -1,4 +1,4 @@
-"""The plan, the front and the rear of the silhouettes (the sides are in `silhouettes`).
+"""The plan, the front and the rear of the silhouettes (the sides are in `silhouette_sides`).
 
 Plan: nose to the left, the driver's right toward the top of the page (u = metres behind the foremost point, v = y).
 Front: seen from ahead, so u = -y. Rear: seen from behind, so u = y. Both stand on the ground at v = 0.
@@ -6,7 +6,8 @@ Front: seen from ahead, so u = -y. Rear: seen from behind, so u = y. Both stand 
 
 from __future__ import annotations
 
-from rigbook.papers.silhouettes import Corner, Frame, Shape, ViewName, box, line, mirrored, rounded, side
+from rigbook.papers.silhouette_sides import side
+from rigbook.papers.silhouettes import Corner, Frame, Shape, ViewName, box, line, mirrored, rounded
 
 
 def shapes_of(f: Frame, view: ViewName) -> list[Shape]:
