@@ -12,7 +12,7 @@ from .conftest import BUILD
 
 
 def test_a_folder_without_a_shop_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(NotAShop, match="shop.yaml"):
+    with pytest.raises(NotAShop, match=r"shop\.yaml"):
         Reading(tmp_path)
 
 
@@ -34,7 +34,7 @@ def test_the_layout_names_every_switch_once_and_every_saved_state_whole(shop: Pa
     assert [s["id"] for s in layout["states"]] == [s.id for s in worked.rig.states]
     assert all(len(s["state"]) == len(program.variables) for s in layout["states"])
     assert {f["id"] for f in layout["feeds"]} == set(worked.rig.feeds)
-    assert {d["when"] for d in layout["draws"]} == {"colour", "state", "live"}
+    assert {"colour", "state"} <= {d["when"] for d in layout["draws"]} <= {"colour", "state", "live"}
 
 
 @pytest.mark.parametrize(
