@@ -14,7 +14,7 @@ from rigbook.documents.schema.parts import ElectricBase, Lamp, Lightbar
 from rigbook.documents.schema.vehicle import Vehicle
 from rigbook.rig.model import Rig
 from rigbook.rules.findings import Finding
-from tests.scenario.shop import COMPLETE, MIDDLE, PLANTED, SHOP, SMALL, SOUND, judge, load_all, text
+from tests.scenario.shop import COMPLETE, MIDDLE, PLANTED, SHOP, SMALL, SOUND, changed_once, judge, load_all, text
 
 SIZES = {SMALL: (12, 20), MIDDLE: (35, 50), COMPLETE: (70, 200)}
 
@@ -267,3 +267,21 @@ def test_twenty_five_planted_faults_are_found_each_at_its_place_and_no_other_fai
 def test_every_finding_of_the_planted_build_says_what_to_do() -> None:
     for finding in judge(PLANTED).findings:
         assert finding.says.strip().endswith((".", "…")) or ":" in finding.says, finding.id
+
+
+# --- ties the scenario asked for -------------------------------------------------------------------------
+
+
+def test_wires_of_the_vehicle_end_on_controller_inputs() -> None:
+    rig = judge(SMALL).worked
+    assert rig.modules["control"].inputs_used == (1, 2, 3, 4)
+    wrong = judge(SMALL, {SMALL: changed_once(text(SMALL), "    hatch: control.in2\n", "    gear: control.in2\n")})
+    assert any("gear does not come by wire" in error.says for error in wrong.errors)
+    unknown = judge(SMALL, {SMALL: changed_once(text(SMALL), "    hatch: control.in2\n", "    hutch: control.in2\n")})
+    assert any("hutch" in error.says for error in unknown.errors)
+
+
+def test_the_wire_of_a_feed_that_leads_to_its_rows_is_the_wire_of_their_run() -> None:
+    rig = judge(COMPLETE).worked
+    runs = [s for s in rig.segments.values() if "shore-charger:starter" in s.to_point and s.role == "feed"]
+    assert runs and all(str(run.conductor.gauge) == "6 AWG" and run.conductor.how == "set" for run in runs)
