@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from importlib import resources
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from pydantic import BaseModel
 
@@ -233,14 +234,10 @@ class _Loading:
         return None if data is None else self.parse(data, name, schema)
 
     def parse(self, data: bytes, name: str, schema: type[Document]) -> Document | None:
-        tree = read_tree(data, name)
-        self.errors.extend(tree.errors)
-        self.trees[name] = tree.tree
-        if tree.tree is None and tree.errors:
-            return None
-        made, errors = validate(schema, tree.tree, name)
+        tree, made, errors = _parsed(data, name, schema)
         self.errors.extend(errors)
-        return None if tree.errors else made
+        self.trees[name] = tree
+        return cast("Document | None", made)
 
     def twice(self, where: Where, what: str, name: str, first: Where) -> None:
         self.errors.append(DocumentError.at(where, f"the {what} {name!r} stands twice; first at {first}", name))
@@ -319,3 +316,13 @@ class _Loading:
     def light_names(self) -> dict[str, None]:
         there = self.folder / "light"
         return {p.name: None for p in sorted(there.iterdir())} if there.is_dir() else {}
+
+
+@lru_cache(maxsize=512)
+def _parsed(data: bytes, name: str, schema: type[BaseModel]) -> tuple[Any, BaseModel | None, tuple[DocumentError, ...]]:
+    """Tree, record and errors of one text. Remembered by its bytes: a shop's other files rarely change."""
+    read = read_tree(data, name)
+    if read.tree is None and read.errors:
+        return None, None, tuple(read.errors)
+    made, errors = validate(schema, read.tree, name)
+    return read.tree, None if read.errors else made, (*read.errors, *errors)

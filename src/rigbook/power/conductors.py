@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cache
 
 from rigbook.quantities.gauge import Gauge
 from rigbook.quantities.tables import Mark, Table, as_mark, read_table, weakest
@@ -97,6 +98,7 @@ def resistance_source(*, gauge: Gauge) -> tuple[str, Mark]:
     return row[1].source, row[2]
 
 
+@cache
 def printed_class_c(*, insulation_c: float) -> float | None:
     """The printed insulation class in C at or next below one's own; None below the lowest, 60 C."""
     classes = [float(column) for column in read_table(AMPACITY_TABLE).columns[1:]]
@@ -104,6 +106,7 @@ def printed_class_c(*, insulation_c: float) -> float | None:
     return max(at_most) if at_most else None
 
 
+@cache
 def printed_awg(*, gauge: Gauge, table: str = AMPACITY_TABLE) -> str | None:
     """The row of a table that judges a size: its own AWG row, or the next thinner in copper area.
 
@@ -127,6 +130,7 @@ def awg_of(*, label: str) -> Gauge:
     return Gauge("AWG", 1 - int(number) if slash else int(number))
 
 
+@cache
 def ampacity_a(*, gauge: Gauge, insulation_c: float) -> float | None:
     """Allowable amperes at 30 C ambient, free-standing or up to two bundled. Source: cfr-33-183-425 Table 5.
 
@@ -139,6 +143,7 @@ def ampacity_a(*, gauge: Gauge, insulation_c: float) -> float | None:
     return float(read_table(AMPACITY_TABLE).cell(row=row, column=f"{column:g}"))
 
 
+@cache
 def bundle_factor(*, conductors: int) -> float:
     """Factor on the ampacity for current-carrying conductors in one bundle. Source: e11-bundles.
 

@@ -21,7 +21,7 @@ from rigbook.power.result import (
     Whole,
 )
 from rigbook.power.solved import STATE, solved_drop_v
-from rigbook.power.waveform import Wave, currents, mean_a
+from rigbook.power.waveform import Currents, Wave, currents, mean_a
 from rigbook.rig.model import Circuit, Member, Module, Rig, RigNote, Segment
 from rigbook.rig.nameplate import nameplate_a
 
@@ -202,6 +202,7 @@ def state_supply(rig: Rig, state: StateLoads) -> StateSupply:
 
 def _state(rig: Rig, state: StateLoads) -> StateFigures:
     whole = currents(state.whole())
+    known: dict[tuple[int, ...], Currents] = {}  # a lone lamp's circuit carries the very waves of the lamp
     drawing = [device for device in rig.devices.values() if device.draws]
     return StateFigures(
         id=state.point.id,
@@ -210,14 +211,17 @@ def _state(rig: Rig, state: StateLoads) -> StateFigures:
         rms_a=whole.rms_a,
         peak_a=whole.peak_a,
         bound=whole.bound,
-        devices=tuple(_flow(device.id, state.device(device.id)) for device in drawing),
-        circuits=tuple(_flow(circuit.id, state.circuit(circuit)) for circuit in rig.circuits.values()),
-        feeds=tuple(_flow(feed_id, state.feed(rig, feed_id)) for feed_id in rig.feeds),
+        devices=tuple(_flow(device.id, state.device(device.id), known) for device in drawing),
+        circuits=tuple(_flow(circuit.id, state.circuit(circuit), known) for circuit in rig.circuits.values()),
+        feeds=tuple(_flow(feed_id, state.feed(rig, feed_id), known) for feed_id in rig.feeds),
     )
 
 
-def _flow(name: str, waves: tuple[Wave, ...]) -> Flow:
-    found = currents(waves)
+def _flow(name: str, waves: tuple[Wave, ...], known: dict[tuple[int, ...], Currents]) -> Flow:
+    key = tuple(map(id, waves))
+    found = known.get(key)
+    if found is None:
+        found = known[key] = currents(waves)
     return Flow(name, found.average_a, found.rms_a, found.peak_a, found.bound)
 
 

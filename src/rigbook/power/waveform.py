@@ -83,13 +83,14 @@ def steady(*, clock: str, current_a: Fraction, duty: Fraction = Fraction(1)) -> 
 
 # --- step functions: sorted (start, value) from 0, values holding to the next start or the period's end ------
 
-Steps = tuple[tuple[int, Fraction], ...]
+# Values are whole numbers of a common unit: exact, and many times faster than fractions.
+Steps = tuple[tuple[int, int], ...]
 
 
-def _fold(spans: Iterable[tuple[int, int, Fraction]], modulus_ms: int) -> Steps:
+def _fold(spans: Iterable[tuple[int, int, int]], modulus_ms: int) -> Steps:
     """Sum of spans folded onto [0, modulus): value at r is the sum over all instants congruent to r."""
-    changes: dict[int, Fraction] = {}
-    base = Fraction(0)
+    changes: dict[int, int] = {}
+    base = 0
     for start, end, value in spans:
         wraps, rest = divmod(end - start, modulus_ms)
         base += wraps * value
@@ -97,13 +98,13 @@ def _fold(spans: Iterable[tuple[int, int, Fraction]], modulus_ms: int) -> Steps:
             continue
         low = start % modulus_ms
         high = low + rest
-        changes[low] = changes.get(low, Fraction(0)) + value
+        changes[low] = changes.get(low, 0) + value
         if high < modulus_ms:
-            changes[high] = changes.get(high, Fraction(0)) - value
+            changes[high] = changes.get(high, 0) - value
         elif high > modulus_ms:
             base += value
-            changes[high - modulus_ms] = changes.get(high - modulus_ms, Fraction(0)) - value
-    level = base + changes.pop(0, Fraction(0))
+            changes[high - modulus_ms] = changes.get(high - modulus_ms, 0) - value
+    level = base + changes.pop(0, 0)
     steps = [(0, level)]
     for at in sorted(changes):
         if changes[at]:
@@ -112,11 +113,11 @@ def _fold(spans: Iterable[tuple[int, int, Fraction]], modulus_ms: int) -> Steps:
     return tuple(steps)
 
 
-def _integral_of_product(a: Steps, b: Steps, modulus_ms: int) -> Fraction:
+def _integral_of_product(a: Steps, b: Steps, modulus_ms: int) -> int:
     """Sum over the whole ms of [0, modulus) of the product of two step functions."""
     edges = [*sorted({at for at, _ in a} | {at for at, _ in b}), modulus_ms]
     starts_a, starts_b = [at for at, _ in a], [at for at, _ in b]
-    total = Fraction(0)
+    total = 0
     for low, high in pairwise(edges):
         value_a = a[bisect_right(starts_a, low) - 1][1]
         value_b = b[bisect_right(starts_b, low) - 1][1]
@@ -135,12 +136,29 @@ def _by_period(waves: Sequence[Wave]) -> dict[int, list[WaveSpan]]:
     return dict(sorted(grouped.items()))
 
 
+def _unit_of(waves: Iterable[Wave]) -> int:
+    """Least whole number that makes every current whole."""
+    return math.lcm(*{span.current_a.denominator for wave in waves for span in wave.spans})
+
+
+def _whole(value: Fraction, unit: int) -> int:
+    return value.numerator * (unit // value.denominator)
+
+
 def mean_a(waves: Sequence[Wave]) -> Fraction:
     """Mean over time in A; exact for any mixture of clocks, as means add."""
+    unit = _unit_of(waves)
+    charges: dict[int, int] = {}
     total = Fraction(0)
     for wave in waves:
-        charge = sum((s.current_a * s.duty * (s.end_ms - s.start_ms) for s in wave.spans), Fraction(0))
-        total += charge / wave.period_ms
+        for s in wave.spans:
+            charge = _whole(s.current_a, unit) * (s.end_ms - s.start_ms)
+            if s.duty == 1:
+                charges[wave.period_ms] = charges.get(wave.period_ms, 0) + charge
+            else:
+                total += charge * s.duty / (unit * wave.period_ms)
+    for period_ms, whole in charges.items():
+        total += Fraction(whole, unit * period_ms)
     return total
 
 
@@ -151,27 +169,27 @@ def mean_square_of_clock(waves: Sequence[Wave]) -> Fraction:
     residues r of g of A_r B_r divided by their lcm. Duties are taken in layers: a layer at u holds what is
     switched on for at least the share u.
     """
-    grouped = _by_period(waves)
+    grouped, unit = _by_period(waves), _unit_of(waves)
     duties = sorted({span.duty for spans in grouped.values() for span in spans})
     total, below = Fraction(0), Fraction(0)
     for duty in duties:
         layer = {
-            period: [(s.start_ms, s.end_ms, s.current_a) for s in spans if s.duty >= duty]
+            period: [(s.start_ms, s.end_ms, _whole(s.current_a, unit)) for s in spans if s.duty >= duty]
             for period, spans in grouped.items()
         }
         total += (duty - below) * _mean_square_of_layer(layer)
         below = duty
-    return total
+    return total / unit**2
 
 
-def _mean_square_of_layer(layer: dict[int, list[tuple[int, int, Fraction]]]) -> Fraction:
+def _mean_square_of_layer(layer: dict[int, list[tuple[int, int, int]]]) -> Fraction:
     periods = [period for period, spans in layer.items() if spans]
     total = Fraction(0)
     for index, first in enumerate(periods):
         for second in periods[index:]:
             common = math.gcd(first, second)
             product = _integral_of_product(_fold(layer[first], common), _fold(layer[second], common), common)
-            share = product / math.lcm(first, second)
+            share = Fraction(product, math.lcm(first, second))
             total += share if first == second else 2 * share
     return total
 
@@ -184,16 +202,17 @@ def peak_of_clock(waves: Sequence[Wave], *, candidates_at_most: int = CANDIDATES
     common period are more than `candidates_at_most`, periods are taken in groups that stay below it and the
     groups' peaks are added: an upper bound, unless an instant is seen that reaches it.
     """
+    unit = _unit_of(waves)
     steps = {
-        period: _fold([(s.start_ms, s.end_ms, s.current_a) for s in spans], period)
+        period: _fold([(s.start_ms, s.end_ms, _whole(s.current_a, unit)) for s in spans], period)
         for period, spans in _by_period(waves).items()
     }
-    total, bound = Fraction(0), False
+    total, bound = 0, False
     for component in _components(list(steps)):
         peak, only_bound = _peak_of_component({p: steps[p] for p in component}, candidates_at_most)
         total += peak
         bound = bound or only_bound
-    return total, bound
+    return Fraction(total, unit), bound
 
 
 def _components(periods: list[int]) -> list[list[int]]:
@@ -224,7 +243,7 @@ def _effort(steps: dict[int, Steps]) -> int:
     return sum(len(_rises(function)) * (common // period) for period, function in steps.items())
 
 
-def _peak_of_component(steps: dict[int, Steps], at_most: int) -> tuple[Fraction, bool]:
+def _peak_of_component(steps: dict[int, Steps], at_most: int) -> tuple[int, bool]:
     if _effort(steps) <= at_most:
         return _greatest(steps, within_ms=math.lcm(*steps)), False
     groups: list[dict[int, Steps]] = []
@@ -235,13 +254,13 @@ def _peak_of_component(steps: dict[int, Steps], at_most: int) -> tuple[Fraction,
                 break
         else:
             groups.append({period: steps[period]})
-    bound = sum((_greatest(group, within_ms=math.lcm(*group)) for group in groups), Fraction(0))
+    bound = sum((_greatest(group, within_ms=math.lcm(*group)) for group in groups), 0)
     per_ms = sum(len(_rises(function)) / period for period, function in steps.items())
     seen = _greatest(steps, within_ms=max(1, int(at_most / per_ms)))
     return bound, seen < bound
 
 
-def _greatest(steps: dict[int, Steps], *, within_ms: int) -> Fraction:
+def _greatest(steps: dict[int, Steps], *, within_ms: int) -> int:
     """Greatest sum of step functions at the instants before `within_ms` where one of them rises."""
     if len(steps) == 1:
         return max(value for function in steps.values() for _, value in function)
@@ -252,13 +271,11 @@ def _greatest(steps: dict[int, Steps], *, within_ms: int) -> Fraction:
         for turn in range(-(-(within_ms - first) // period))
     }
     starts = {period: [at for at, _ in function] for period, function in steps.items()}
-    denominator = math.lcm(*(value.denominator for function in steps.values() for _, value in function))
-    values = {p: [int(value * denominator) for _, value in function] for p, function in steps.items()}
-    best = max(
+    values = {p: [value for _, value in function] for p, function in steps.items()}
+    return max(
         sum(values[p][bisect_right(starts[p], at % p) - 1] for p in steps)
         for at in instants or {0}
     )  # fmt: skip
-    return Fraction(best, denominator)
 
 
 # --- all clocks -------------------------------------------------------------------------------------------------
@@ -270,6 +287,8 @@ def currents(waves: Sequence[Wave], *, candidates_at_most: int = CANDIDATES_AT_M
     for wave in waves:
         if wave.spans:
             clocks.setdefault(wave.clock, []).append(wave)
+    if not clocks:
+        return NOTHING
     average = mean_a(waves)
     variance, peak, bound = Fraction(0), Fraction(0), False
     for own in clocks.values():

@@ -10,6 +10,7 @@ import hashlib
 import json
 import math
 from collections.abc import Mapping
+from json.encoder import encode_basestring
 from typing import Any
 
 SAFE_INTEGER = 2**53
@@ -23,19 +24,23 @@ def canonical(value: Any) -> str:
     if value is None or isinstance(value, bool):
         return json.dumps(value)
     if isinstance(value, str):
-        return json.dumps(str(value), ensure_ascii=False)
+        return encode_basestring(value)
     if isinstance(value, int):
         return str(value) if abs(value) < SAFE_INTEGER else canonical(float(value))
     if isinstance(value, float):
         return number(value)
     if isinstance(value, Mapping):
-        pairs = sorted(((str(key), each) for key, each in value.items()), key=lambda pair: pair[0].encode("utf-16-be"))
-        return "{" + ",".join(f"{canonical(key)}:{canonical(each)}" for key, each in pairs) + "}"
+        pairs = sorted([(str(key), each) for key, each in value.items()], key=_utf_16_order)
+        return "{" + ",".join([f"{encode_basestring(key)}:{canonical(each)}" for key, each in pairs]) + "}"
     if isinstance(value, list | tuple):
-        return "[" + ",".join(canonical(each) for each in value) + "]"
+        return "[" + ",".join([canonical(each) for each in value]) + "]"
     if isinstance(value, set | frozenset):
         return canonical(sorted(str(each) for each in value))
     raise TypeError(f"{type(value).__name__} has no place in JSON")
+
+
+def _utf_16_order(pair: tuple[str, Any]) -> bytes:
+    return pair[0].encode("utf-16-be")
 
 
 def number(value: float) -> str:
