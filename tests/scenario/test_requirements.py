@@ -8,7 +8,6 @@ import pytest
 
 from tests.scenario.shop import SOUND, judge, text
 
-
 GUARDS = {"Arrow moves"}
 """Lines that guard against a slip nobody has made: a stick lit without its sequence."""
 
