@@ -152,8 +152,8 @@ class Canvas:
             else:
                 weight = "bold" if bold else None
                 width = svg.text_width(run.text, size=size, bold=bold)
-                self.add(svg.text(run.text, x=left, y=y, size=size, fill=fill, font_weight=weight, direction="ltr", xml_space_="preserve")
-                         .replace("xml-space=", "xml:space="))  # fmt: skip
+                blank = svg.text_width(run.text[: len(run.text) - len(run.text.lstrip())], size=size, bold=bold)
+                self.add(svg.text(run.text.strip(), x=left + blank, y=y, size=size, fill=fill, font_weight=weight))
                 left += width
         return box
 
