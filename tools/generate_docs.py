@@ -55,14 +55,14 @@ def command_pages() -> dict[str, str]:
     """The command reference, from the program itself."""
     import click
 
-    from rigbook.cli.main import main
+    from rigbook.cli.main import rigbook
 
-    context = click.Context(main, info_name="rigbook")
-    lines = ["# Commands", "", "Generated from the program (`python3 run.py docs`).", "", "```text", main.get_help(context), "```"]
-    for name in main.list_commands(context):
-        command = main.get_command(context, name)
+    context = click.Context(rigbook, info_name="rigbook", terminal_width=100)
+    lines = ["# Commands", "", "Generated from the program (`python3 run.py docs`).", "", "```text", rigbook.get_help(context), "```"]
+    for name in rigbook.list_commands(context):
+        command = rigbook.get_command(context, name)
         assert command is not None
-        inner = click.Context(command, info_name=name, parent=context)
+        inner = click.Context(command, info_name=name, parent=context, terminal_width=100)
         lines += ["", f"## rigbook {name}", "", "```text", command.get_help(inner), "```"]
     return {"docs/reference/commands.md": re.sub(r"[ \t]+\n", "\n", "\n".join(lines)) + "\n"}
 
