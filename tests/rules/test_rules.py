@@ -52,6 +52,9 @@ BREAKS: dict[str, list[Change]] = {
     "link-end-unprotected": [
         (BUILD, "fuse: {start: 80 A, end: 80 A}, wire: 2 AWG", "fuse: {start: 80 A, end: 60 A}, wire: 10 AWG")
     ],
+    "link-fuse-above-ampacity": [
+        (BUILD, "fuse: {start: 80 A, end: 80 A}, wire: 2 AWG", "fuse: {start: 80 A, end: 80 A}, wire: 6 AWG")
+    ],
     "ampacity": [
         (PARTS, "draws: {running: 8 A}", "draws: {running: 27 A}"),
         (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 40 A, wire: 18 AWG}"),

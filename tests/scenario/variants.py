@@ -36,8 +36,8 @@ VARIANTS: tuple[Variant, ...] = (
     Variant("anchor", "kind: slide\n", "kind: &slide slide\n", "&slide", says="anchor"),
     Variant("yes or no misspelled", "place: window-windscreen, tags", "inside: yep, place: window-windscreen, tags", "inside: yep", says="yes"),
     # ---- quantities
-    Variant("bare number", "fuse: {start: 200 A, end: 200 A}", "fuse: {start: 200, end: 200 A}", "start: 200,", says="unit"),
-    Variant("wrong dimension", "fuse: {start: 200 A, end: 200 A}", "fuse: {start: 200 V, end: 200 A}", "start: 200 V", says="A"),
+    Variant("bare number", "fuse: {start: 125 A, end: 125 A}", "fuse: {start: 125, end: 125 A}", "start: 125,", says="unit"),
+    Variant("wrong dimension", "fuse: {start: 125 A, end: 125 A}", "fuse: {start: 125 V, end: 125 A}", "start: 125 V", says="A"),
     Variant("not a number", "mass: 62 kg", "mass: nan kg", "mass: nan kg", says="not a mass"),
     Variant("negative mass", "mass: 62 kg", "mass: -62 kg", "mass: -62 kg", says="below zero"),
     Variant("no such gauge", "wire: 2/0 AWG", "wire: 2/9 AWG", "wire: 2/9 AWG", says="wire size"),
@@ -97,7 +97,7 @@ VARIANTS: tuple[Variant, ...] = (
         "{id: radio-ops-feed,", finding="load-above-fuse-share@radio-ops-feed",
     ),
     Variant(
-        "an end of the bank link with too large a fuse", "fuse: {start: 200 A, end: 200 A}", "fuse: {start: 200 A, end: 300 A}",
+        "an end of the bank link with too large a fuse", "fuse: {start: 125 A, end: 125 A}", "fuse: {start: 125 A, end: 300 A}",
         "- id: bank-link", finding="link-end-unprotected@bank-link.end",
     ),
     Variant(

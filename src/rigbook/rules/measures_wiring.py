@@ -98,8 +98,9 @@ def _protected(rig: Rig, circuit: Circuit) -> tuple[Segment, ...]:
 def fuse_rating(results: Results) -> Iterator[Reading]:
     """Rating of the fuse of a circuit or feed, against what its thinnest wire takes.
 
-    Unit: A. Limits: `practice` is the table of largest fuses by gauge (practice-wiring); `regulation` is 150 % of the
-    corrected ampacity (cfr-33-183-455). Source: the build, or chosen.
+    Unit: A. Limits: `practice` is the table of largest fuses by gauge (practice-wiring); `ampacity` is the least corrected
+    ampacity of the wires behind the fuse (cfr-33-183-425); `regulation` is 150 % of it (cfr-33-183-455), for a shop
+    that claims that regulation. Source: the build, or chosen.
     """
     rig = results.rig
     for circuit in rig.circuits.values():
@@ -120,6 +121,7 @@ def _fuse_reading(
     ampacity = min((a for s in segments if (a := _ampacity(s)) is not None), default=None)
     limits = {"practice": _practice(weakest)}
     if ampacity is not None:
+        limits["ampacity"] = ampacity
         limits["regulation"] = conductors.regulation_max_fuse_a(ampacity_a=ampacity)
     yield Reading(
         subject=subject,
@@ -188,8 +190,8 @@ def unprotected(results: Results) -> Iterator[Reading]:
 def link_end_fuse(results: Results) -> Iterator[Reading]:
     """Rating of the fuse at each end of a conductor between two banks.
 
-    Unit: A. Limit `practice`: the table of largest fuses by gauge, of the thinner wire of the link
-    (practice-wiring). Source: the build, or chosen.
+    Unit: A. Limits, of the thinner wire of the link: `practice`, the table of largest fuses by gauge (practice-wiring);
+    `ampacity`, the corrected ampacity (cfr-33-183-425). Source: the build, or chosen.
     """
     rig = results.rig
     for link in rig.links.values():
@@ -197,13 +199,17 @@ def link_end_fuse(results: Results) -> Iterator[Reading]:
         if not segments:
             continue
         thinnest = min(segments, key=lambda s: s.conductor.gauge)
+        limits = {"practice": _practice(thinnest)}
+        ampacity = min((a for s in segments if (a := _ampacity(s)) is not None), default=None)
+        if ampacity is not None:
+            limits["ampacity"] = ampacity
         for end, fuse_a in (("start", link.start_fuse_a), ("end", link.end_fuse_a)):
             yield Reading(
                 subject=f"{link.id}.{end}",
                 value=fuse_a,
                 file=link.file,
                 line=link.line,
-                limits={"practice": _practice(thinnest)},
+                limits=limits,
                 words={"wire": str(thinnest.conductor.gauge)},
             )
 
@@ -296,12 +302,19 @@ MEASURES: tuple[Measure, ...] = (
         per="circuit",
         unit="A",
         take=fuse_rating,
-        limits=("practice", "regulation"),
+        limits=("practice", "ampacity", "regulation"),
         words=("wire", "segment"),
     ),
     Measure(name="load_share_of_fuse", per="circuit", unit="share", take=load_share_of_fuse, words=("fuse", "basis")),
     Measure(name="unprotected", per="device", unit="count", take=unprotected, words=("terminal",)),
-    Measure(name="link_end_fuse", per="feed", unit="A", take=link_end_fuse, limits=("practice",), words=("wire",)),
+    Measure(
+        name="link_end_fuse",
+        per="feed",
+        unit="A",
+        take=link_end_fuse,
+        limits=("practice", "ampacity"),
+        words=("wire",),
+    ),
     Measure(
         name="worst_current", per="circuit", unit="A", take=worst_current, limits=("ampacity",), words=("wire", "basis")
     ),
