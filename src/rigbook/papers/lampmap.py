@@ -306,14 +306,29 @@ def lamp_map(rig: Rig, *, sheet_width_mm: float = SHEET_WIDTH_MM, lamp_mm: float
     in `unplaced`. `lamp_mm` is the radius of a lamp's symbol.
     """
     f = frame(rig.vehicle)
+    base = (sheet_width_mm - 4 * MARGIN_MM - 4.0) / (f.length + f.width + 0.46 + 0.4)
+    return _map(rig, f, VIEW_NAMES, base=base, lamp_mm=lamp_mm)
+
+
+def single_view(rig: Rig, name: ViewName, *, sheet_width_mm: float = SHEET_WIDTH_MM, sheet_height_mm: float = 200.0) -> LampMap:
+    """One view at the scale that fills a sheet, with the key of the lamps it shows."""
+    f = frame(rig.vehicle)
+    raw = _raw_marks(rig, f, name)
+    u0, v0, u1, v1 = _extent(f, name, [(u, v) for _, u, v in raw])
+    base = min((sheet_width_mm - 2 * MARGIN_MM) / (u1 - u0), (sheet_height_mm - 2 * MARGIN_MM) / (v1 - v0))
+    drawn = _map(rig, f, (name,), base=base, lamp_mm=LAMP_MM)
+    shown = {mark.row for mark in drawn.view(name).marks}
+    return replace(drawn, key=tuple(row for row in drawn.key if row.group in shown))
+
+
+def _map(rig: Rig, f: Frame, names: Sequence[ViewName], *, base: float, lamp_mm: float) -> LampMap:
     letters = colour_letters(rig)
     key = _key(rig, letters)
-    base = (sheet_width_mm - 4 * MARGIN_MM - 4.0) / (f.length + f.width + 0.46 + 0.4)
     for numbered, grow in ATTEMPTS:
         texts = {r.group: (str(r.number) if numbered else _range(rig, r.group), r.letters) for r in key}
         last = (numbered, grow) == ATTEMPTS[-1]
         views = []
-        for name in VIEW_NAMES:
+        for name in names:
             views.append(_view(rig, f, name, scale=base * grow, lamp_mm=lamp_mm, texts=texts, letters=letters))
             if views[-1].unplaced and not last:
                 break  # this attempt has failed: the other views need not be drawn

@@ -6,6 +6,7 @@ import math
 
 from rigbook.papers import colours as colour_words
 from rigbook.papers import svg
+from rigbook.papers.canvas import SHEET_MM, Plate, wrapped
 from rigbook.papers.labels import ASCENT, DESCENT, label_width
 from rigbook.papers.lampmap import LABEL_MM, LAMP_MM, LampMap, View, colour_letters, lamp_map
 from rigbook.papers.svg import Box, element, number
@@ -22,6 +23,14 @@ def lamp_map_svg(rig: Rig) -> str:
 
 def sheet_of(rig: Rig, drawn: LampMap) -> tuple[str, dict[str, Box]]:
     """The sheet and the boxes of all its texts (for those who check that none overlaps another)."""
+    body, width, height, boxes = _sheet(rig, drawn)
+    paper = element("rect", x=0, y=0, width=width, height=height, fill="#ffffff", class_="paper")
+    title = f"Lamp map of {rig.build.build.title}"
+    return svg.document([paper, *body], width=width, height=height, title=title), boxes
+
+
+def _sheet(rig: Rig, drawn: LampMap) -> tuple[list[str], float, float, dict[str, Box]]:
+    """Markup, width, height and text boxes of the whole map."""
     plan, left, right = drawn.view("plan"), drawn.view("left"), drawn.view("right")
     front, rear = drawn.view("front"), drawn.view("rear")
     column = max(plan.width, left.width, right.width)
@@ -48,9 +57,38 @@ def sheet_of(rig: Rig, drawn: LampMap) -> tuple[str, dict[str, Box]]:
     if drawn.numbered or drawn.unplaced:
         table, bottom = _key_table(drawn, bottom + 2.0, width, boxes)
         body.append(table)
-    paper = element("rect", x=0, y=0, width=width, height=bottom, fill="#ffffff", class_="paper")
-    title = f"Lamp map of {rig.build.build.title}"
-    return svg.document([paper, *body], width=width, height=bottom, title=title), boxes
+    return body, width, bottom, boxes
+
+
+def plate_of(rig: Rig, drawn: LampMap) -> Plate:
+    """The whole lamp map as a plate."""
+    body, width, height, boxes = _sheet(rig, drawn)
+    title = "Lamp map, to scale from the vehicle file"
+    return Plate("lamp-map", title, width, height, "".join(body), tuple(boxes.items()))
+
+
+def view_plate(rig: Rig, drawn: LampMap, name: str) -> Plate:
+    """One view alone, with its letters, a scale bar, and the key where the drawing speaks in numbers."""
+    view = next(v for v in drawn.views if v.name == name)
+    width = max(view.width, SHEET_MM)
+    shift = (width - view.width) / 2
+    boxes = {f"{view.name}:title": view.title_box.moved(shift, 0.0)}
+    boxes |= {f"{view.name}:{b.key}": b.box.moved(shift, 0.0) for b in view.labels}
+    body = [element("g", view.markup, transform=f"translate({number(shift)} 0)")]
+    body.append(_scale_bar(rig, drawn, 1.0, view.height, 40.0, boxes))
+    present = {colour for mark in view.marks for colour in mark.colours}
+    words = [f"{letter} {colour.replace('_', ' ')}" for colour, letter in colour_letters(rig).items() if colour in present]
+    signs = "square: factory lamp; broken outline: its place with the door open; ring: shines all round; arrow: aim."
+    at = view.height + 3.4
+    for index, line in enumerate(wrapped("; ".join([*words, signs]), width=width - 48.0, size=LABEL_MM)):
+        body.append(_line(line, 46.0, at + index * LINE_MM, boxes, f"signs:{index}"))
+        bottom = at + index * LINE_MM
+    bottom = max(bottom, view.height + 5.0) + 2.0
+    if drawn.numbered or drawn.unplaced:
+        table, bottom = _key_table(drawn, bottom + 1.0, width, boxes)
+        body.append(table)
+    title = f"{view.title}, to scale from the vehicle file"
+    return Plate(f"view-{view.name}", title, width, bottom, "".join(body), tuple(boxes.items()))
 
 
 def _line(text: str, x: float, y: float, boxes: dict[str, Box], key: str, **more: str | float | None) -> str:

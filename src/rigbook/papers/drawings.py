@@ -1,0 +1,116 @@
+"""Every drawing by its name: what `draw` writes as .svg (plates under one another) or .pdf (a page each, as in the book)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+from rigbook.papers import pieces
+from rigbook.papers.canvas import Plate, stacked
+from rigbook.papers.silhouettes import ViewName
+from rigbook.rig.model import Rig
+
+Report = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A drawing: its title and how it is made from the rig and the results."""
+
+    title: str
+    plates: Callable[[Rig, Report], list[Plate]]
+
+
+def _lamp_map(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.lampmap import lamp_map
+    from rigbook.papers.lampsheet import plate_of
+
+    return [plate_of(rig, lamp_map(rig))]
+
+
+def _fuse_map(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.fuse_map import fuse_map
+
+    return fuse_map(rig, report)
+
+
+def _panels(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.switch_panels import switch_panels
+
+    return switch_panels(rig)
+
+
+def _timing(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.timing import timing
+
+    return timing(rig)
+
+
+def _view(name: ViewName) -> Callable[[Rig, Report], list[Plate]]:
+    def plates(rig: Rig, report: Report) -> list[Plate]:
+        from rigbook.papers.lampmap import single_view
+        from rigbook.papers.lampsheet import view_plate
+
+        return [view_plate(rig, single_view(rig, name), name)]
+
+    return plates
+
+
+DRAWINGS: Mapping[str, Drawing] = MappingProxyType(
+    {
+        "lamp-map": Drawing("Lamp map", _lamp_map),
+        "fuse-map": Drawing("Fuse map", _fuse_map),
+        "panels": Drawing("Switch panels", _panels),
+        "timing": Drawing("Timing diagrams", _timing),
+        "view-plan": Drawing("Plan", _view("plan")),
+        "view-left": Drawing("Left side", _view("left")),
+        "view-right": Drawing("Right side", _view("right")),
+        "view-front": Drawing("Front", _view("front")),
+        "view-rear": Drawing("Rear", _view("rear")),
+    }
+)
+"""Name to drawing. `cli.draw.NAMES` repeats the names, so that help needs no import; a test compares them."""
+
+
+def plates_of(name: str, rig: Rig, report: Report) -> list[Plate]:
+    """The plates of one drawing by name. KeyError for a name that is not in `DRAWINGS`."""
+    return DRAWINGS[name].plates(rig, report)
+
+
+def drawing_svg(name: str, rig: Rig, report: Report) -> bytes:
+    """One drawing as SVG: equal rigs and results give equal bytes."""
+    title = f"{DRAWINGS[name].title}: {rig.build.build.title}"
+    return stacked(plates_of(name, rig, report), title=title).encode()
+
+
+def drawing_pieces(name: str, rig: Rig, report: Report) -> list[pieces.Piece]:
+    """One drawing as pieces of a book: each plate a figure, then the characters that no font has."""
+    found: list[pieces.Piece] = []
+    plates = plates_of(name, rig, report)
+    for plate in plates:
+        found.append(pieces.drawing(plate.document, caption=plate.title, max_height_mm=MOST_MM))
+    gone = {m.code_point: m.name for plate in plates for m in plate.missing}
+    if gone:
+        listed = "; ".join(f"{code} {name}" for code, name in sorted(gone.items()))
+        found.append(pieces.small(f"No font of ours has these characters; each stands as its code point in a box: {listed}."))
+    return found
+
+
+MOST_MM = 225.0
+"""Height of a drawing at most, beside heading and caption on the shorter paper."""
+
+
+def drawing_pdf(name: str, rig: Rig, report: Report) -> bytes:
+    """One drawing as PDF, with the frame that every paper carries.
+
+    Raises:
+        rigbook.papers.typeset.CannotTypeset: a fault of ours in a template.
+    """
+    from rigbook.papers.book import frame_data
+    from rigbook.papers.typeset import typeset
+
+    data = frame_data(rig, report)
+    blocks = [pieces.heading(DRAWINGS[name].title), *drawing_pieces(name, rig, report)]
+    return typeset("book.typ", data | {"blocks": blocks})
