@@ -85,7 +85,7 @@ def set_value(text: str, path: Path, value: str, *, fragment: bool = False) -> s
     if part.start == part.end and text[part.start - 1 : part.start] not in ("", " ", "\n", "\t"):
         written = " " + written
     edited = text[: part.start] + written + text[part.end :]
-    return _verified(text, edited, lambda data: _put(data, path, _fragment(value) if fragment else value))
+    return verified(text, edited, lambda data: _put(data, path, _fragment(value) if fragment else value))
 
 
 def add_key(text: str, path: Path, value: Any, *, fragment: bool = False) -> str:
@@ -111,9 +111,9 @@ def add_key(text: str, path: Path, value: Any, *, fragment: bool = False) -> str
             lines = [f"{indent}{name}: {written}"]
         else:
             lines = [indent + line for line in block_lines({key: value})]
-        edited = _insert_lines(text, _line_end(text, parent.last), lines)
+        edited = _insert_lines(text, line_end(text, parent.last), lines)
     plain = _fragment(value) if fragment else value
-    return _verified(text, edited, lambda data: _put(data, path, plain))
+    return verified(text, edited, lambda data: _put(data, path, plain))
 
 
 def remove_key(text: str, path: Path) -> str:
@@ -136,13 +136,13 @@ def remove_key(text: str, path: Path) -> str:
     elif text[_line_start(text, start) : start].strip():  # shares its line with the dash of its item
         edited = text[:start] + text[parent.keys[names[1]] :]
     else:
-        edited = text[: _line_start(text, start)] + text[_line_end(text, part.last) :]
-    return _verified(text, edited, lambda data: _drop(data, path))
+        edited = text[: _line_start(text, start)] + text[line_end(text, part.last) :]
+    return verified(text, edited, lambda data: _drop(data, path))
 
 
 def append_item(text: str, path: Path, item: Any) -> str:
     """Append an item (text, list or mapping) to a list, in the style of its last one."""
-    return insert_item(text, (*path, len(_list(text, path).items or ())), item)
+    return insert_item(text, (*path, len(list_at(text, path).items or ())), item)
 
 
 def insert_item(text: str, path: Path, item: Any) -> str:
@@ -151,7 +151,7 @@ def insert_item(text: str, path: Path, item: Any) -> str:
     Raises:
         EditError: no list, or no such index.
     """
-    part, index = _list(text, path[:-1]), path[-1]
+    part, index = list_at(text, path[:-1]), path[-1]
     items = part.items or []
     if not isinstance(index, int) or not 0 <= index <= len(items):
         raise EditError(f"{index} is no place in a list of {len(items)}")
@@ -165,9 +165,9 @@ def insert_item(text: str, path: Path, item: Any) -> str:
         like = items[min(index, len(items) - 1)]
         inner = [flow_text(item)] if not like.block or not isinstance(item, dict | list) else block_lines(item)
         lines = [" " * part.column + ("- " if i == 0 else "  ") + line for i, line in enumerate(inner)]
-        at = _line_end(text, items[-1].last) if index == len(items) else _dash_line(text, part, index)
+        at = line_end(text, items[-1].last) if index == len(items) else dash_line(text, part, index)
         edited = _insert_lines(text, at, lines)
-    return _verified(text, edited, lambda data: _get(data, path[:-1]).insert(index, copy.deepcopy(item)))
+    return verified(text, edited, lambda data: _get(data, path[:-1]).insert(index, copy.deepcopy(item)))
 
 
 def duplicate_item(text: str, path: Path, new_id: str | None = None) -> str:
@@ -176,9 +176,9 @@ def duplicate_item(text: str, path: Path, new_id: str | None = None) -> str:
     Raises:
         EditError: no such item, or a new id for an item that has none.
     """
-    part, index, whole = _item(text, path)
+    part, index, whole = item_at(text, path)
     if part.block:
-        start, end = _dash_line(text, part, index), _line_end(text, whole.last)
+        start, end = dash_line(text, part, index), line_end(text, whole.last)
     else:
         start, end = whole.start, whole.end
     copied = text[start:end]
@@ -190,7 +190,7 @@ def duplicate_item(text: str, path: Path, new_id: str | None = None) -> str:
     if not part.block:
         copied = ", " + copied
     elif not text[:end].endswith("\n"):
-        copied = _newline(text) + copied
+        copied = newline(text) + copied
     edited = text[:end] + copied + text[end:]
 
     def change(data: Any) -> None:
@@ -200,7 +200,7 @@ def duplicate_item(text: str, path: Path, new_id: str | None = None) -> str:
             twin["id"] = new_id
         items.insert(index + 1, twin)
 
-    return _verified(text, edited, change)
+    return verified(text, edited, change)
 
 
 def remove_item(text: str, path: Path) -> str:
@@ -209,12 +209,12 @@ def remove_item(text: str, path: Path) -> str:
     Raises:
         EditError: no such item.
     """
-    part, index, whole = _item(text, path)
+    part, index, whole = item_at(text, path)
     items = part.items or []
     if not part.block:
         edited = _cut_flow(text, [(item.start, item.end) for item in items], index)
     else:
-        start, end = _dash_line(text, part, index), _line_end(text, whole.last)
+        start, end = dash_line(text, part, index), line_end(text, whole.last)
         if len(items) > 1:
             edited = text[:start] + text[end:]
         else:
@@ -222,7 +222,7 @@ def remove_item(text: str, path: Path) -> str:
             if text[colon:start].split("#")[0].strip():
                 raise EditError(f"{format_path(path)} is the last item of its list; remove the whole of it")
             edited = text[:colon] + " []" + text[colon:start] + text[end:]
-    return _verified(text, edited, lambda data: _get(data, path[:-1]).pop(index))
+    return verified(text, edited, lambda data: _get(data, path[:-1]).pop(index))
 
 
 # --- finding -------------------------------------------------------------------------------------
@@ -255,16 +255,16 @@ def _find(outline: Outline, path: Path) -> Part:
     return part
 
 
-def _list(text: str, path: Path) -> Part:
+def list_at(text: str, path: Path) -> Part:
     part = _find(_outline(text), path)
     if part.items is None:
         raise EditError(f"{format_path(path)} is not a list")
     return part
 
 
-def _item(text: str, path: Path) -> tuple[Part, int, Part]:
+def item_at(text: str, path: Path) -> tuple[Part, int, Part]:
     """A list, the index of one of its items, and the item."""
-    part = _list(text, path[:-1])
+    part = list_at(text, path[:-1])
     index = part.index_of(path[-1])
     if index is None or part.items is None:
         raise EditError(f"there is no {format_path(path)}")
@@ -280,7 +280,7 @@ def _written(value: str, part: Part, fragment: bool) -> str:
 # --- splicing ------------------------------------------------------------------------------------
 
 
-def _newline(text: str) -> str:
+def newline(text: str) -> str:
     return "\r\n" if "\r\n" in text else "\n"
 
 
@@ -288,13 +288,13 @@ def _line_start(text: str, at: int) -> int:
     return text.rfind("\n", 0, at) + 1
 
 
-def _line_end(text: str, last: int) -> int:
+def line_end(text: str, last: int) -> int:
     """Just behind the line that holds the last character of something."""
     stop = text.find("\n", max(last - 1, 0))
     return len(text) if stop < 0 else stop + 1
 
 
-def _dash_line(text: str, part: Part, index: int) -> int:
+def dash_line(text: str, part: Part, index: int) -> int:
     """Where the line with the dash of an item starts."""
     item = (part.items or [])[index]
     start = _line_start(text, item.start)
@@ -306,11 +306,11 @@ def _dash_line(text: str, part: Part, index: int) -> int:
 
 
 def _insert_lines(text: str, at: int, lines: Sequence[str]) -> str:
-    newline = _newline(text)
+    line_break = newline(text)
     before, after = text[:at], text[at:]
     if before and not before.endswith("\n"):
-        return before + newline + newline.join(lines) + after
-    return before + newline.join(lines) + newline + after
+        return before + line_break + line_break.join(lines) + after
+    return before + line_break.join(lines) + line_break + after
 
 
 def _insert_flow(text: str, part: Part, last: int | None, written: str) -> str:
@@ -380,7 +380,7 @@ def _texts(data: Any) -> Any:
     return {True: "yes", False: "no"}[data] if isinstance(data, bool) else str(data)
 
 
-def _verified(before: str, after: str, change: Callable[[Any], object]) -> str:
+def verified(before: str, after: str, change: Callable[[Any], object]) -> str:
     wanted = _texts(_tree(before))
     change(wanted)
     got = _texts(_tree(after))
