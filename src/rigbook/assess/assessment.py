@@ -60,15 +60,27 @@ class Assessment:
 
 def assess(loaded: Loaded) -> Assessment:
     """Work a loaded build out and judge it. Never raises for what the user wrote."""
+    return finish(begin(loaded))
+
+
+def begin(loaded: Loaded) -> Assessment:
+    """The first stage: parts in place, wires and fuses chosen, and what the documents alone tell. Nothing proved,
+    measured or judged yet."""
     if loaded.errors or loaded.build is None or loaded.shop is None or loaded.vehicle is None:
         return Assessment(loaded=loaded, errors=loaded.errors)
-    measures = registry()
-    packs, pack_notes = packs_of(loaded)
-    problems = check_packs(packs, measures)
+    problems = check_packs(packs_of(loaded)[0], registry())
     rig, more = decide_rig(loaded)
     if problems or more or rig is None:
         return Assessment(loaded=loaded, errors=_errors((*problems, *more)))
-    return _judged(loaded, rig, packs, pack_notes)
+    return Assessment(loaded=loaded, rig=rig, findings=in_order((*_notes(rig.notes), *_compiler_notes(rig))))
+
+
+def finish(begun: Assessment) -> Assessment:
+    """The later stages of what `begin` gave: proofs, figures, findings. With errors it stays as it is."""
+    if begun.rig is None:
+        return begun
+    packs, pack_notes = packs_of(begun.loaded)
+    return _judged(begun.loaded, begun.rig, packs, pack_notes)
 
 
 def assess_rig_alone(loaded: Loaded) -> Assessment:
