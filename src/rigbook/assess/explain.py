@@ -50,7 +50,7 @@ def is_figure(path: str) -> bool:
     key = path.rsplit(".", 1)[-1]
     if path.startswith("money."):
         return True
-    words = ("_a", "_v", "_m", "_kg", "_h", "_days", "_ah", "_n", "_s", "_lx", "_m2", "_db")
+    words = ("_a", "_v", "_m", "_kg", "_h", "_days", "_ah", "_n", "_s", "_lx", "_m2", "_db", "_kpa", "_deg", "_c", "_w", "_pa")
     return key.endswith(words) or key.endswith(("_fraction", "share", "factor", "reserve"))
 
 
@@ -61,7 +61,7 @@ def _leaves(path: str, node: Any) -> Iterator[tuple[str, float | int]]:
         yield path, node
     elif isinstance(node, dict):
         for key, value in node.items():
-            if key != "witness":
+            if not key.endswith("witness"):
                 yield from _leaves(f"{path}.{key}", value)
     else:
         seen: dict[str, int] = {}

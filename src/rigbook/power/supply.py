@@ -24,6 +24,14 @@ def output_a(rig: Rig, *, engine_rpm: float | None) -> float | None:
     return alternator.output_a(curve=charging.hot, rotor_rpm=rotor)
 
 
+def most_output_a(rig: Rig) -> float | None:
+    """Greatest hot output in A at any engine speed. None where the vehicle states no hot curve."""
+    charging = rig.vehicle.charging
+    if charging.kind == "dc-dc":
+        return charging.output
+    return max((amps for _, amps in charging.hot), default=None)
+
+
 def state_output_a(rig: Rig, point: SavedPoint, *, running: bool) -> float | None:
     """Output in A in a saved state: hot at its engine speed while the engine runs, else 0 A."""
     return output_a(rig, engine_rpm=point.rpm) if running else 0.0

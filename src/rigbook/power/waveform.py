@@ -208,14 +208,14 @@ def peak_of_clock(waves: Sequence[Wave], *, candidates_at_most: int = CANDIDATES
         for period, spans in _by_period(waves).items()
     }
     total, bound = 0, False
-    for component in _components(list(steps)):
+    for component in components(list(steps)):
         peak, only_bound = _peak_of_component({p: steps[p] for p in component}, candidates_at_most)
         total += peak
         bound = bound or only_bound
     return Fraction(total, unit), bound
 
 
-def _components(periods: list[int]) -> list[list[int]]:
+def components(periods: list[int]) -> list[list[int]]:
     """Periods grouped so that between groups every two have no common divisor above 1."""
     groups: list[list[int]] = []
     for period in periods:

@@ -117,9 +117,7 @@ class Table:
         if isinstance(expression, ConditionRef):
             cache = self._seen if seen else self._true
             if expression.condition not in cache:
-                cache[expression.condition] = self.worth(
-                    self.program.conditions[expression.condition][1], seen=seen
-                )
+                cache[expression.condition] = self.worth(self.program.conditions[expression.condition][1], seen=seen)
             return cache[expression.condition]
         if isinstance(expression, Tap | Rises):
             return self._fill(FALSE)

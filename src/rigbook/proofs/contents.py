@@ -69,7 +69,4 @@ def overlap(one: Timeline, other: Timeline) -> bool:
 
 def colours_together(content: Content) -> tuple[tuple[str, str], ...]:
     """Pairs of colours of one content that are above 0 together for a positive time."""
-    return tuple(
-        (a, b) for (a, one), (b, other) in combinations(content.channels, 2) if overlap(one, other)
-    )
-
+    return tuple((a, b) for (a, one), (b, other) in combinations(content.channels, 2) if overlap(one, other))

@@ -208,7 +208,7 @@ class Encoding:
             needs += [-self.rails(when)[0] for step, when in self.program.shedding if f.sheds <= step]
         return self.gates.all_of(needs)
 
-    def _present(self, device: Device, content: Content) -> int:
+    def present(self, device: Device, content: Content) -> int:
         """Whether a content shows what it says: what is left to the vehicle only while that commands it."""
         if not content.commanded:
             return TRUE
@@ -224,7 +224,7 @@ class Encoding:
         for _number, content, decides in self.entries(d, cuts=cuts):
             for name, timeline in content.channels:
                 if name == colour and name in lit_colours(content) and steady in (None, is_steady(timeline)):
-                    ways.append(self.gates.all_of((decides, self._present(d, content))))
+                    ways.append(self.gates.all_of((decides, self.present(d, content))))
         return self.gates.all_of((self.gates.any_of(ways), self.powered(d, colour)))
 
     def in_state(self, device: int, state: str) -> int:
@@ -343,7 +343,7 @@ class Encoding:
         for _number, content, decides in self.entries(device):
             for a, b in colours_together(content):
                 live = (self.powered(device, a), self.powered(device, b))
-                ways.append(self.gates.all_of((decides, *live, self._present(device, content))))
+                ways.append(self.gates.all_of((decides, *live, self.present(device, content))))
         return self.gates.any_of(ways)
 
     def dark(self, zone: str) -> Rails:
@@ -379,7 +379,7 @@ class Encoding:
         d = self.program.devices[device]
         shown: dict[Any, list[int]] = {}
         for _number, content, decides in self.entries(d):
-            present = self._present(d, content)
+            present = self.present(d, content)
             for colour, timeline in content.channels:
                 if colour in lit_colours(content):
                     way = self.gates.all_of((decides, present, self.powered(d, colour)))

@@ -143,10 +143,7 @@ def lit_goals(program: Program) -> list[tuple[int, str]]:
     A lamp that no function names is free (it may have a switch of its own), unless it is tagged `warning`.
     """
     return [
-        (i, colour)
-        for i, d in enumerate(program.devices)
-        if d.entries or "warning" in d.tags
-        for colour in d.colours
+        (i, colour) for i, d in enumerate(program.devices) if d.entries or "warning" in d.tags for colour in d.colours
     ]
 
 
@@ -176,4 +173,3 @@ def dead_positions(program: Program, told_apart: set[tuple[int, int]]) -> tuple[
                 )
             )
     return tuple(result)
-

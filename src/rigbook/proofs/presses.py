@@ -125,9 +125,7 @@ def _missing(program: Program, stepper: Stepper, target: State) -> int:
     return missing or int(stepper.state != values or stepper.lost != set(lost))
 
 
-def _search(
-    program: Program, target: State, scope: frozenset[int], most_events: int, most_states: int
-) -> Sought:
+def _search(program: Program, target: State, scope: frozenset[int], most_events: int, most_states: int) -> Sought:
     try:
         start = Stepper(program)
     except StepError:

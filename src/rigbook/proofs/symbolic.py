@@ -27,7 +27,7 @@ Name = TypeVar("Name", bound=Hashable)
 class Solver:
     """A program's formula in an incremental solver. Questions are literals of `encoding`."""
 
-    def __init__(self, program: Program) -> None:
+    def __init__(self, program: Program, *, engine: str = "Cadical195") -> None:
         self.program = program
         self.gates = Gates()
         self.encoding = Encoding(program, self.gates)
@@ -38,7 +38,7 @@ class Solver:
             self.gates.clause(-selector, -literal)
             self.gates.clause(-self.all_constraints, selector)
             self.selectors.append(selector)
-        self._sat: Any = import_module("pysat.solvers").Cadical195()
+        self._sat: Any = getattr(import_module("pysat.solvers"), engine)()
         self._counters: list[list[int]] | None = None
         self._model: list[int] = []
 
@@ -55,6 +55,16 @@ class Solver:
             self._model = self._sat.get_model()
             return True
         return False
+
+    def solve_within(self, assumptions: Iterable[int], *, conflicts: int) -> bool | None:
+        """As `solve`, but given up after so many conflicts: then None. Only for engines that keep to a budget."""
+        for clause in self.gates.take_clauses():
+            self._sat.add_clause(clause)
+        self._sat.conf_budget(conflicts)
+        answer = self._sat.solve_limited(assumptions=[self.all_constraints, *assumptions])
+        if answer:
+            self._model = self._sat.get_model()
+        return None if answer is None else bool(answer)
 
     def core(self) -> set[int]:
         """Assumptions of the last unsatisfiable call that were needed."""

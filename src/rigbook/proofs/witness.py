@@ -51,9 +51,7 @@ def witness_of(
 def constraint_labels(program: Program) -> tuple[str, ...]:
     """A short label for each constraint on the reachable states, in the order in which all of `proofs` counts them."""
     labels = [f"impossible, {file}:{line}" for _expression, file, line in program.impossible]
-    labels += [
-        "exclusive " + ", ".join(program.variables[i].name for i in group) for group in program.exclusive
-    ]
+    labels += ["exclusive " + ", ".join(program.variables[i].name for i in group) for group in program.exclusive]
     for variable in program.variables:
         if variable.kind == "switch" and variable.releases_when is not None:
             labels.append(f"switch {variable.name} releases")

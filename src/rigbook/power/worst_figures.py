@@ -1,0 +1,141 @@
+"""The worst cases put into the power block, beside the name-plate sums."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from importlib.util import find_spec
+from types import MappingProxyType
+from typing import Any
+
+from rigbook.power import drops, supply
+from rigbook.power.result import BankFigures, DeviceFigures, PowerResult, WireFigures, WorstCharging
+from rigbook.power.targets import Target
+from rigbook.power.worst import Extreme, Extremes, Worker
+from rigbook.proofs.witness import witness_of
+from rigbook.rig.model import Rig
+from rigbook.rig.nameplate import nameplate_a
+from rigbook.switching.program import Witness
+
+KEYS = ("average", "rms", "peak")
+
+
+@dataclass(frozen=True, slots=True)
+class WorstCases:
+    """Worst values by kind and id of target."""
+
+    rig: Rig
+    targets: Mapping[tuple[str, str], Target]
+    found: Mapping[tuple[str, str], Extremes]
+
+
+def solvable() -> bool:
+    """Whether the solver that worst cases need is installed."""
+    return find_spec("pysat") is not None
+
+
+def worst_cases(rig: Rig, *, kinds: Iterable[str] | None = None) -> WorstCases:
+    """Work the worst cases of all targets out, or of some kinds."""
+    wanted = None if kinds is None else frozenset(kinds)
+    worker = Worker(rig)
+    try:
+        targets = {(t.kind, t.id): t for t in worker.targets if wanted is None or t.kind in wanted}
+        found = {key: worker.extremes(target) for key, target in targets.items()}
+    finally:
+        worker.prover.close()
+    return WorstCases(rig, MappingProxyType(targets), MappingProxyType(found))
+
+
+def with_worst(result: PowerResult, cases: WorstCases) -> PowerResult:
+    """The power block with its worst values filled in."""
+
+    def fields(kind: str, name: str = "") -> dict[str, Any]:
+        return worst_fields(cases, kind, name)
+
+    rig = cases.rig
+    return replace(
+        result,
+        whole=replace(result.whole, **fields("whole")),
+        circuits=tuple(replace(c, **fields("circuits", c.id)) for c in result.circuits),
+        feeds=tuple(replace(f, **fields("feeds", f.id)) for f in result.feeds),
+        modules=tuple(replace(m, **fields("modules", m.id)) for m in result.modules),
+        supply=replace(result.supply, worst_running=_charging(cases)),
+        devices=tuple(
+            DeviceFigures(name, device_nameplate_a(rig, name), **fields(kind, name))
+            for kind, name in cases.targets
+            if kind == "devices"
+        ),
+        banks=tuple(
+            BankFigures(
+                f"{m.id}.{b.id}", bank_nameplate_a(rig, m.id, b.id), b.limit_a, **fields("banks", f"{m.id}.{b.id}")
+            )
+            for m in rig.modules.values()
+            for b in m.banks
+        ),
+        wires=tuple(_wire(rig, name, fields("wires", name)) for kind, name in cases.targets if kind == "wires"),
+    )
+
+
+def worst_fields(cases: WorstCases, kind: str, name: str) -> dict[str, Any]:
+    """The worst values of one target by the names of the result's fields."""
+    found = cases.found[kind, name]
+    supplied = cases.targets[kind, name].supplied_a
+    fields: dict[str, Any] = {}
+    for key in KEYS:
+        extreme: Extreme | None = getattr(found, key)
+        if extreme is not None:
+            more = supplied > extreme.value_a
+            fields[f"worst_{key}_a"] = supplied if more else extreme.value_a
+            fields[f"worst_{key}_gap_a"] = 0.0 if more else extreme.gap_a
+            fields["witness" if key == "average" else f"{key}_witness"] = witness(cases.rig, extreme)
+    return fields
+
+
+def witness(rig: Rig, extreme: Extreme) -> Witness:
+    """The state of a worst value."""
+    return replace(witness_of(rig.program, *extreme.state), bound=extreme.bound)
+
+
+def device_nameplate_a(rig: Rig, device_id: str) -> float:
+    """Name-plate sum of a device's draws that a circuit powers, A."""
+    draws = rig.devices[device_id].draws
+    return nameplate_a(rig.devices, [(device_id, d.channel) for d in draws if d.circuit_id is not None])
+
+
+def bank_draws(rig: Rig, module_id: str, bank_id: str) -> list[tuple[str, str]]:
+    """What a bank's outputs power, as (device, channel)."""
+    circuits = [c for c in rig.circuits.values() if c.module_id == module_id and c.bank == bank_id]
+    return [need for circuit in circuits for member in circuit.members for need in member.draws]
+
+
+def bank_nameplate_a(rig: Rig, module_id: str, bank_id: str) -> float:
+    """Name-plate sum of what a bank's outputs power, A."""
+    return nameplate_a(rig.devices, bank_draws(rig, module_id, bank_id))
+
+
+def _wire(rig: Rig, name: str, fields: Mapping[str, Any]) -> WireFigures:
+    segment = rig.segments[name]
+    ampacity_a = None if segment.role == "lead" else drops.ampacity_a(segment)
+    # A wire is judged by its RMS: that state alone stands with it, `explain` names the others.
+    kept = {key: value for key, value in fields.items() if not key.endswith("witness")}
+    return WireFigures(
+        name, str(segment.conductor.gauge), segment.nameplate_a, ampacity_a, witness=fields.get("rms_witness"), **kept
+    )
+
+
+def _charging(cases: WorstCases) -> WorstCharging | None:
+    found = cases.found.get(("charging", ""))
+    if found is None or found.average is None:
+        return None
+    rig, worst = cases.rig, found.average
+    base_a = supply.base_load_a(rig, running=True)
+    idle_a, most_a = supply.output_a(rig, engine_rpm=None), supply.most_output_a(rig)
+    return WorstCharging(
+        worst_average_a=worst.value_a,
+        worst_average_gap_a=worst.gap_a,
+        base_a=base_a,
+        idle_margin_a=None if idle_a is None else idle_a - worst.value_a - base_a,
+        most_output_a=most_a,
+        most_margin_a=None if most_a is None else most_a - worst.value_a - base_a,
+        witness=witness(rig, worst),
+    )
