@@ -603,6 +603,8 @@ class Connector(PartBase):
 class Terminal(PartBase):
     kind: Literal["terminal"]
     """Terminal, lug or splice."""
+    form: Literal["pin", "ring", "blade", "splice"] = "pin"
+    """Pin of a connector, ring for a stud or post, blade to push on, or splice."""
     gauges: tuple[GaugeText, GaugeText]
     """Thinnest and thickest wire."""
     stud: Text | None = None
