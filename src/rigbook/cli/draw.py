@@ -9,7 +9,7 @@ import click
 from rigbook.cli.trouble import CommandTrouble
 
 NAMES = (
-    "lamp-map", "fuse-map", "panels", "timing", "view-plan", "view-left", "view-right", "view-front", "view-rear",
+    "lamp-map", "fuse-map", "panels", "timing", "labels", "view-plan", "view-left", "view-right", "view-front", "view-rear",
 )  # fmt: skip
 
 
@@ -26,6 +26,7 @@ def command(build: Path, name: str, output: Path, quiet: bool) -> None:
     fuse-map    every fuse block as it looks, and the fuses in the line
     panels      the crew's switch panels, dimensioned, with their legends
     timing      what flashes when, one diagram a function
+    labels      both ends of every wire, circuits, modules: on the shop's label stock
     view-plan, view-left, view-right, view-front, view-rear
                 one view of the lamp map alone
     """

@@ -9,7 +9,7 @@ import click
 from rigbook.cli import status
 from rigbook.cli.trouble import CommandTrouble
 
-NAMES = ("equipment", "circuits", "conductors", "feeds", "weights", "states", "functions")
+NAMES = ("equipment", "circuits", "conductors", "feeds", "weights", "states", "functions", "labels")
 
 
 @click.command("sheet")

@@ -48,6 +48,12 @@ def _timing(rig: Rig, report: Report) -> list[Plate]:
     return timing(rig)
 
 
+def _labels(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.labels_sheet import label_sheets
+
+    return label_sheets(rig, report)
+
+
 def _view(name: ViewName) -> Callable[[Rig, Report], list[Plate]]:
     def plates(rig: Rig, report: Report) -> list[Plate]:
         from rigbook.papers.lampmap import single_view
@@ -64,6 +70,7 @@ DRAWINGS: Mapping[str, Drawing] = MappingProxyType(
         "fuse-map": Drawing("Fuse map", _fuse_map),
         "panels": Drawing("Switch panels", _panels),
         "timing": Drawing("Timing diagrams", _timing),
+        "labels": Drawing("Labels", _labels),
         "view-plan": Drawing("Plan", _view("plan")),
         "view-left": Drawing("Left side", _view("left")),
         "view-right": Drawing("Right side", _view("right")),
@@ -109,8 +116,11 @@ def drawing_pdf(name: str, rig: Rig, report: Report) -> bytes:
         rigbook.papers.typeset.CannotTypeset: a fault of ours in a template.
     """
     from rigbook.papers.book import frame_data
+    from rigbook.papers.labels_sheet import label_sheet_data
     from rigbook.papers.typeset import typeset
 
+    if name == "labels":  # on the shop's own stock, without the frame of a paper
+        return typeset("labels.typ", label_sheet_data(rig, report))
     data = frame_data(rig, report)
     blocks = [pieces.heading(DRAWINGS[name].title), *drawing_pieces(name, rig, report)]
     return typeset("book.typ", data | {"blocks": blocks})

@@ -237,6 +237,23 @@ def _yes(value: bool) -> str:
     return "yes" if value else "no"
 
 
+def _labels(assessment: Assessment, units: _Units) -> Sheet:
+    from rigbook.papers.label_items import label_items
+
+    rows = [
+        (
+            i.kind, i.number, i.end, i.text, i.circuit, i.at, i.other, i.gauge, units.of(i.length_m, "length", units.run),
+            " / ".join(i.lines), i.code,
+        )
+        for i in label_items(assessment.worked)
+    ]  # fmt: skip
+    columns = (
+        Column("kind"), Column("number"), Column("end"), Column("text"), Column("circuit"), Column("here"), Column("to"),
+        Column("gauge"), Column("length", units.run), Column("small print"), Column("code"),
+    )  # fmt: skip
+    return Sheet("labels", "Labels", columns, tuple(rows))
+
+
 SHEETS: Mapping[str, Callable[[Assessment, _Units], Sheet]] = MappingProxyType(
     {
         "equipment": _equipment,
@@ -246,6 +263,7 @@ SHEETS: Mapping[str, Callable[[Assessment, _Units], Sheet]] = MappingProxyType(
         "weights": _weights,
         "states": _states,
         "functions": _functions,
+        "labels": _labels,
     }
 )
 """The sheets this edition can fill, by name."""

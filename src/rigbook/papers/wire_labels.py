@@ -18,6 +18,22 @@ LETTERS = "ABCDEFGHJKLMNPQSTUVWXYZ"
 """Letters of wires: without I and O, which read as digits, and without R, which is the return."""
 
 
+def point_words(point: str) -> str:
+    """An electrical node as a person at the harness names it.
+
+    >>> point_words("feed:main"), point_words("grille:blue/joint"), point_words("control.3")
+    ('fuse of main', 'grille blue, joint of its lead', 'control.3')
+    """
+    head, _, tail = point.partition(":")
+    known = {"feed": f"fuse of {tail}", "block": f"bus of {tail}", "ground": f"ground {tail}"}
+    if head in known and tail:
+        return known[head]
+    if head.startswith("battery."):
+        return f"battery {head.removeprefix('battery.')}" + (f" {tail}" if tail else "")
+    words = point.removesuffix("/joint").replace(":", " ")
+    return words + (", joint of its lead" if point.endswith("/joint") else "")
+
+
 @dataclass(frozen=True, slots=True)
 class WireEnd:
     """One end of a wire: what its label says, and where it ends."""
@@ -92,8 +108,8 @@ def wire_labels(rig: Rig, colours: Mapping[str, str] | None = None) -> tuple[Wir
         found.append(
             WireLabels(
                 number, circuit, feed, segment,
-                WireEnd(source, 1, segment.from_point, segment.to_point),
-                WireEnd(load, 2, segment.to_point, segment.from_point),
+                WireEnd(source, 1, point_words(segment.from_point), point_words(segment.to_point)),
+                WireEnd(load, 2, point_words(segment.to_point), point_words(segment.from_point)),
             )
         )  # fmt: skip
     return tuple(found)

@@ -65,6 +65,48 @@ class StockFuse(Record):
                 yield Problem("ratings", "a fuse rating is above 0 A", f"{rating:g} A", "10 A")
 
 
+class LabelStock(Record):
+    page: tuple[Extent, Extent] = (0.2159, 0.2794)
+    """Width and height of a sheet."""
+    columns: Count = 4
+    """Labels side by side."""
+    rows: Count = 20
+    """Labels under one another."""
+    left: Extent = 0.0073
+    """From the left edge of the sheet to the first label."""
+    top: Extent = 0.0127
+    """From the upper edge of the sheet to the first label."""
+    across: Extent = 0.0523
+    """From the left edge of a label to that of the next."""
+    down: Extent = 0.0127
+    """From the upper edge of a label to that of the next."""
+    width: Extent = 0.04445
+    """Width of a label."""
+    height: Extent = 0.0127
+    """Height of a label."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        for key in ("columns", "rows"):
+            if not 1 <= getattr(self, key) <= 200:
+                yield Problem(key, f"a sheet has 1 to 200 {key} of labels", str(getattr(self, key)), "4")
+                return
+        for size, pitch, count, first, page, name in (
+            ("width", "across", self.columns, self.left, self.page[0], "columns"),
+            ("height", "down", self.rows, self.top, self.page[1], "rows"),
+        ):
+            if getattr(self, size) < 0.004:
+                yield Problem(size, "a label is at least 4 mm wide and high", f"{getattr(self, size) * 1000:.4g} mm", "12.7 mm")
+            elif count > 1 and getattr(self, pitch) < getattr(self, size) - 1e-9:
+                says = f"labels of this {size} overlap at this pitch"
+                yield Problem(pitch, says, f"{getattr(self, pitch) * 1000:.4g} mm", f"{getattr(self, size) * 1000:.4g} mm or more")
+            else:
+                end = first + (count - 1) * getattr(self, pitch) + getattr(self, size)
+                if end > page + 1e-6:
+                    says = f"the {count} {name} of labels reach {end * 1000:.4g} mm, beyond the sheet's {page * 1000:.4g} mm"
+                    yield Problem(name, says, str(count), "fewer, or a smaller pitch or margin")
+
+
 class Labels(Record):
     scheme: Text = "{circuit}-{end}"
     """Pattern of a circuit label."""
@@ -72,6 +114,8 @@ class Labels(Record):
     """Printed at both ends."""
     sides: Literal["driver-passenger", "street-curb", "left-right"] = "driver-passenger"
     """Words for the two sides."""
+    stock: LabelStock = Field(default_factory=LabelStock)
+    """Sheets that labels are printed on; a letter sheet of eighty where left out."""
 
     def problems_(self) -> Iterator[Problem]:
         """What is wrong between the values."""
