@@ -36,7 +36,7 @@ def test_a_weighed_left_side_shifts_it() -> None:
 
 def test_crew_and_kit_may_stay_at_home_and_do_not_count_as_added() -> None:
     rig = car()
-    with_crew, without = balance.weights(rig), balance.weights(rig, crew=False)
+    with_crew, without = balance.weights(rig), balance.weights(rig, "without-crew")
     assert {w.why for w in with_crew} - {w.why for w in without} == {"person", "kit"}
     assert balance.added_kg(rig) == pytest.approx(
         sum(w.load.mass_kg for w in with_crew if w.why in ("equipment", "battery", "wire"))
@@ -61,4 +61,7 @@ def test_tyres_of_an_axle() -> None:
     assert balance.tyres_on(other, "rear") == 4
     assert balance.tyre_capacity_kg(other, "rear") is None
     unknown = rig.vehicle.tyres.model_copy(update={"load_index": 20})
-    assert balance.tyre_capacity_kg(replace(rig, vehicle=rig.vehicle.model_copy(update={"tyres": unknown})), "front") is None
+    assert (
+        balance.tyre_capacity_kg(replace(rig, vehicle=rig.vehicle.model_copy(update={"tyres": unknown})), "front")
+        is None
+    )

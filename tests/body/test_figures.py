@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from rigbook.body import balance, work_out
+from rigbook.rig.model import Point
 from tests.body.test_balance import car
 
 
@@ -29,11 +30,50 @@ def test_stability_before_and_after() -> None:
     assert result.stability_factor == pytest.approx(1.595 / 2 / result.cg.z_m)
 
 
-def test_two_loadings_lightest_last() -> None:
-    laden, light = work_out(car()).cases
+def test_every_loading_fits_together() -> None:
+    rig = car()
+    cases = {case.id: case for case in work_out(rig).cases}
+    assert list(cases) == list(balance.STATES)
+    laden, light = cases["laden"], cases["without-crew"]
     assert laden.mass_kg - light.mass_kg == pytest.approx(75 + 12)
-    assert laden.front_kg + laden.rear_kg == pytest.approx(laden.mass_kg)
-    assert laden.front_share == pytest.approx(laden.front_kg / laden.mass_kg)
+    assert laden.mass_kg - cases["with-crew"].mass_kg == pytest.approx(12)
+    assert laden.mass_kg - cases["laden-empty-tank"].mass_kg == pytest.approx(50 * 0.75)
+    assert cases["as-delivered"].mass_kg == pytest.approx(rig.vehicle.curb.front + rig.vehicle.curb.rear)
+    for case in cases.values():
+        assert case.front_kg + case.rear_kg == pytest.approx(case.mass_kg)
+        assert case.front_share == pytest.approx(case.front_kg / case.mass_kg)
+        assert case.margin_kg == pytest.approx(rig.vehicle.ratings.gvwr - case.mass_kg)
+        assert case.cg.x_m == pytest.approx(2.7 * case.rear_kg / case.mass_kg)
+        assert 0 < case.tilt_deg < 90 and 0 < (case.rollover_share or 0) < 1
+
+
+def test_things_add_up_to_the_difference_from_the_curb() -> None:
+    rig = car()
+    result = work_out(rig)
+    assert sum(item.mass_kg for item in result.items) == pytest.approx(
+        result.mass_kg - rig.vehicle.curb.front - rig.vehicle.curb.rear
+    )
+    assert sum(item.front_kg for item in result.items) == pytest.approx(
+        result.axles[0].load_kg - rig.vehicle.curb.front
+    )
+
+
+def test_wheels_add_up_to_their_axles_and_lean_to_the_heavy_side() -> None:
+    result = work_out(car())
+    wheels = {wheel.id: wheel.load_kg for wheel in result.wheels}
+    assert wheels["front-left"] + wheels["front-right"] == pytest.approx(result.axles[0].load_kg)
+    assert wheels["rear-left"] + wheels["rear-right"] == pytest.approx(result.axles[1].load_kg)
+    assert (wheels["front-left"] > wheels["front-right"]) == (result.left_share > 0.5)
+    assert {wheel.how for wheel in result.wheels} == {"assumed"}
+
+
+def test_weight_beyond_the_wheelbase_lifts_an_axle() -> None:
+    far = tuple(replace(m, mass_kg=4000, at=Point(6, 0, 1)) if m.why == "kit" else m for m in car().masses)
+    found = work_out(replace(car(), masses=far))
+    assert {(n.subject, n.severity) for n in found.notes if n.rule == "axle-lifts"} == {
+        ("front-axle-laden", "fail"),
+        ("front-axle-laden-empty-tank", "fail"),
+    }
 
 
 def test_the_added_weight_threshold() -> None:

@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 import pytest
 
-from rigbook.body import statics
+from rigbook.body import statics, tyres
 from rigbook.money import costing
 from rigbook.quantities.units import POUND_KG
 
@@ -118,6 +118,12 @@ NEAR = [
         (f"22 load index table, {index}", lambda index=index: statics.load_index_kg(load_index=index), mass, 0)
         for index, mass in ((91, 615), (100, 800), (109, 1030), (121, 1450))
     ),
+    ("23 pressure for 1,100 kg of 1,500 kg at 50 psi, club page prints 34",
+     lambda: tyres.pressure_kpa(load_kg=1100, rated_load_kg=1500, rated_pressure_kpa=50), 33.93, 0.02),
+    ("23 pressure for 1,300 kg of 1,500 kg at 50 psi, club page prints 42",
+     lambda: tyres.pressure_kpa(load_kg=1300, rated_load_kg=1500, rated_pressure_kpa=50), 41.81, 0.02),
+    ("48 letter of 17 November 1976, passenger-car tyre of 1,200 kg on another vehicle",
+     lambda: tyres.passenger_tyre_on_truck_kg(load_kg=1200), 1090.9, 0.1),
     ("40 mark-up 25 % is a margin of 20 %, computed", lambda: costing.margin_of_mark_up(mark_up=0.25), 0.20, 1e-4),
     ("40 mark-up 50 % is a margin of 33.33 %, computed", lambda: costing.margin_of_mark_up(mark_up=0.5), 0.3333, 1e-4),
     ("40 margin 30 % is a mark-up of 42.86 %, computed", lambda: costing.mark_up_of_margin(margin=0.3), 0.4286, 1e-4),

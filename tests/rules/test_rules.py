@@ -55,6 +55,19 @@ BREAKS: dict[str, list[Change]] = {
     "link-fuse-above-ampacity": [
         (BUILD, "fuse: {start: 80 A, end: 80 A}, wire: 2 AWG", "fuse: {start: 80 A, end: 80 A}, wire: 6 AWG")
     ],
+    "short-not-cleared": [
+        (PARTS, "capacity: 70 Ah}", "capacity: 70 Ah, resistance: 3 mohm}"),
+        (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 200 A, wire: 18 AWG}"),
+    ],
+    "interrupting-rating": [(PARTS, "capacity: 70 Ah}", "capacity: 70 Ah, resistance: 3 mohm}")],
+    "inrush-eats-fuse": [(PARTS, "draws: {running: 8 A}", "draws: {running: 8 A}\n    inrush: {times: 8, for: 20 ms}")],
+    "fuse-selectivity": [
+        (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 35 A, wire: 10 AWG}")
+    ],
+    "breaker-type": [
+        (PARTS, "  - id: lamp\n", "  - {id: trip, kind: breaker, title: Breaker, mass: 0.1 kg, size: [50 mm, 50 mm, 50 mm], rating: 20 A, type: I}\n  - id: lamp\n"),
+        (BUILD, "  - {id: join, part: isolator", "  - {id: trip-1, part: trip, at: [3 m, 0.2 m, 0.9 m], node: rear}\n  - {id: join, part: isolator"),
+    ],
     "ampacity": [
         (PARTS, "draws: {running: 8 A}", "draws: {running: 27 A}"),
         (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 40 A, wire: 18 AWG}"),
@@ -80,6 +93,11 @@ BREAKS: dict[str, list[Change]] = {
                        (BUILD, "fuse: 10 A, wire: 10 AWG", "fuse: 60 A, wire: 2 AWG"), (BUILD, "rpm: 700", "rpm: 1200")],
     "ground-on-sensor": [(VAN, "stud-front, at: [0.5 m, -0.5 m, 0.9 m]", "stud-front, at: [0.1 m, -0.5 m, 0.9 m]")],
     "axle-rating": [(VAN, "gawr_rear: 2100 kg", "gawr_rear: 1050 kg")],
+    "axle-rating-any-loading": [(VAN, "gawr_rear: 2100 kg", "gawr_rear: 1050 kg")],
+    "tyre-load": [(VAN, "load_index: 115", "load_index: 87")],
+    "front-axle-share": [(VAN, "front: 1200 kg, rear: 1000 kg, left: 1100 kg", "front: 300 kg, rear: 1900 kg, left: 1100 kg")],
+    "axle-side-balance": [(BUILD, "persons:\n", "weighed: {state: laden, wheels: {front_left: 700 kg, front_right: 600 kg, rear_left: 560 kg, rear_right: 560 kg}}\npersons:\n")],
+    "weighing-residual": [(BUILD, "persons:\n", "weighed: {state: laden, axles: {front: 1400 kg, rear: 1300 kg}}\npersons:\n")],
     "gross-rating": [(VAN, "gvwr: 3500 kg", "gvwr: 2300 kg")],
     "person-allowance": [(VAN, "gvwr: 3500 kg", "gvwr: 2360 kg"), (BUILD, "  - {seat: passenger}\n", "")],
     "side-balance": [(VAN, "left: 1100 kg", "left: 1000 kg")],

@@ -98,7 +98,7 @@ def _working(assessment: Assessment, figure_id: str) -> Working:
     if room == "power":
         from rigbook.power.explain import explain as explain_power
 
-        return explain_power(rig, figure_id)
+        return explain_power(rig, figure_id, assessment.power)
     if room == "body":
         from rigbook.body import explain as explain_body
 

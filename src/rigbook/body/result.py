@@ -9,13 +9,24 @@ from rigbook.rig.model import RigNote
 
 @dataclass(frozen=True, slots=True)
 class Axle:
-    """Load of an axle against its rating, kg; `tyre_kg` is what its tyres carry, None where no table says."""
+    """Load of an axle against its rating, kg; tyre figures are None where no table or entry says."""
 
     id: str
     load_kg: float
     rating_kg: float
     margin_kg: float
     tyre_kg: float | None
+    tyre_margin_kg: float | None
+    tyre_pressure_kpa: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Wheel:
+    """Load under a wheel, laden. `how` says whether it was weighed or rests on an assumption."""
+
+    id: str
+    load_kg: float
+    how: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,14 +40,61 @@ class Centre:
 
 @dataclass(frozen=True, slots=True)
 class LoadCase:
-    """One loading of the vehicle: all of it, or without persons and kit."""
+    """One loading of the vehicle. Margins are to the ratings; tilt is rigid, toward the side that tips first.
+
+    `rollover_share` is the curve's risk of rolling over in a single-vehicle crash; None where it does not hold.
+    """
 
     id: str
     title: str
     mass_kg: float
+    margin_kg: float
+    front_kg: float
+    front_margin_kg: float
+    rear_kg: float
+    rear_margin_kg: float
+    front_share: float
+    left_share: float
+    cg: Centre
+    stability_factor: float
+    tilt_deg: float
+    rollover_share: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """What one thing adds to the axles, kg."""
+
+    id: str
+    mass_kg: float
     front_kg: float
     rear_kg: float
-    front_share: float
+
+
+@dataclass(frozen=True, slots=True)
+class WeighedResult:
+    """Weighed against computed, in the state on the ticket; the residual is spread over what was aboard."""
+
+    state: str
+    mass_kg: float
+    residual_kg: float
+    residual_front_kg: float
+    residual_rear_kg: float
+    residual_left_kg: float | None
+    height_m: float | None
+    height_per_scale_kg_m: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """The load-capacity label: due or not, its figures, and what a person fills in."""
+
+    due: bool
+    reduction_kg: float
+    capacity_before_kg: float
+    capacity_after_kg: float
+    lines: tuple[str, ...]
+    certification: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +113,10 @@ class BodyResult:
     added_threshold_kg: float
     added_beyond_threshold: bool
     cases: tuple[LoadCase, ...]
+    wheels: tuple[Wheel, ...] = ()
+    items: tuple[Item, ...] = ()
+    weighed: WeighedResult | None = None
+    label: Label | None = None
     mounts: tuple[()] = ()
     lids: tuple[()] = ()
     panels: tuple[()] = ()

@@ -118,8 +118,16 @@ def registry_of(*groups: Iterable[Measure]) -> Mapping[str, Measure]:
 
 def registry() -> Mapping[str, Measure]:
     """The measures that ship."""
-    from rigbook.rules import measures_colour, measures_supply, measures_vehicle, measures_wiring
+    from rigbook.rules import (
+        measures_body,
+        measures_colour,
+        measures_protection,
+        measures_supply,
+        measures_vehicle,
+        measures_wiring,
+    )
 
     return registry_of(
-        measures_wiring.MEASURES, measures_supply.MEASURES, measures_vehicle.MEASURES, measures_colour.MEASURES
+        measures_wiring.MEASURES, measures_supply.MEASURES, measures_vehicle.MEASURES, measures_colour.MEASURES,
+        measures_body.MEASURES, measures_protection.MEASURES,
     )

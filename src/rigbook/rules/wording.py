@@ -19,6 +19,8 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
         "s": "duration",
         "C": "temperature",
         "mm2": "area",
+        "N": "force",
+        "deg": "angle",
     }
 )
 """The units a measure may have beside `count`, and the dimension a limit is read in."""

@@ -30,6 +30,7 @@ from rigbook.documents.schema.scalars import (
 )
 from rigbook.documents.schema.switching import Switching
 from rigbook.documents.schema.vehicle import Bank, Point
+from rigbook.documents.schema.weighing import Weighed
 
 Auto = Literal["auto"]
 
@@ -355,6 +356,8 @@ class BuildDocument(Record):
     """Crew."""
     kit: list[Kit] = []
     """Loose equipment."""
+    weighed: Weighed | None = None
+    """What the scales said of the finished vehicle; stands in place of computed masses."""
     panels: list[Any] = Field(default=[], max_length=0)
     """Faces, consoles, cabinets (with their engine)."""
     mounts: list[Any] = Field(default=[], max_length=0)

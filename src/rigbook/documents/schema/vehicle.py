@@ -21,6 +21,7 @@ from rigbook.documents.schema.scalars import (
     FormatNumber,
     Length,
     Name,
+    Pressure,
     Ratio,
     Resistance,
     Rpm,
@@ -108,6 +109,8 @@ class Ratings(Record):
     """Gross axle weight rating, front."""
     gawr_rear: Weight
     """Gross axle weight rating, rear."""
+    capacity: Weight | None = None
+    """Capacity weight on the tyre placard: persons and cargo together."""
 
     def problems_(self) -> Iterator[Problem]:
         """What is wrong between the values."""
@@ -138,8 +141,14 @@ class Tyres(Record):
     """As on the sidewall."""
     load_index: Count
     """Load index of one tyre, single."""
+    load_index_dual: Count | None = None
+    """Load index of one tyre where two stand side by side."""
     count_rear: Count = 2
     """Tyres on the rear axle."""
+    passenger_car: YesNo = False
+    """Tyres of passenger cars on a truck, bus or multi-purpose vehicle: they carry less there."""
+    pressure: Pressure | None = None
+    """Cold pressure at which one tyre carries its index."""
 
     def problems_(self) -> Iterator[Problem]:
         """What is wrong between the values."""

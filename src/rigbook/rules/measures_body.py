@@ -1,0 +1,146 @@
+"""Measures of tyres, loadings, wheels and weigh tickets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rigbook.rules.measures import Measure, Reading, Results
+
+
+def tyre_load(results: Results) -> Iterator[Reading]:
+    """Load on an axle with everything fitted, persons and kit, against its tyres.
+
+    Unit: kg. Formula: moments about the other axle. Source: statics. Limit `tyres`: by load index (load-index).
+    """
+    if results.body is None:
+        return
+    rig = results.rig
+    for axle in results.body.axles:
+        if axle.tyre_kg is not None:
+            yield Reading(
+                subject=axle.id,
+                value=axle.load_kg,
+                file=rig.vehicle_file,
+                line=rig.vehicle.tyres.where.line or None,
+                limits={"tyres": axle.tyre_kg},
+                figure=f"body.axles[{axle.id}].load_kg",
+            )
+
+
+def axle_load_any_loading(results: Results) -> Iterator[Reading]:
+    """Heaviest load on an axle over every loading that is worked out: crew or none, kit or none, tank full or empty.
+
+    Unit: kg. Formula: moments about the other axle. Source: statics. Limit `rating`: as entered.
+    """
+    if results.body is None:
+        return
+    rig = results.rig
+    for axle, rating in (("front", rig.vehicle.ratings.gawr_front), ("rear", rig.vehicle.ratings.gawr_rear)):
+        worst = max(results.body.cases, key=lambda case: getattr(case, f"{axle}_kg"))
+        yield Reading(
+            subject=axle,
+            value=getattr(worst, f"{axle}_kg"),
+            file=rig.vehicle_file,
+            line=rig.vehicle.ratings.where.line or None,
+            limits={"rating": rating},
+            words={"loading": worst.title[0].lower() + worst.title[1:]},
+            figure=f"body.cases[{worst.id}].{axle}_kg",
+        )
+
+
+def front_share(results: Results) -> Iterator[Reading]:
+    """Least share of the mass on the front axle over every loading.
+
+    Unit: share. Formula: front axle over whole mass. Source: statics.
+    """
+    if results.body is None:
+        return
+    rig = results.rig
+    least = min(results.body.cases, key=lambda case: case.front_share)
+    yield Reading(
+        subject="vehicle",
+        value=least.front_share,
+        file=rig.vehicle_file,
+        line=rig.vehicle.ratings.where.line or None,
+        words={"loading": least.title[0].lower() + least.title[1:]},
+        figure=f"body.cases[{least.id}].front_share",
+    )
+
+
+def axle_side_difference(results: Results) -> Iterator[Reading]:
+    """Difference of left and right on one axle as a share of that axle, where the wheels were weighed.
+
+    Unit: share. Formula: |L - R| / (L + R). Source: side-balance. Without scales it is not known, and not judged.
+    """
+    if results.body is None:
+        return
+    ticket = results.rig.build.weighed
+    if ticket is None or ticket.wheels is None:
+        return
+    wheels = ticket.wheels
+    for axle, left, right in (
+        ("front", wheels.front_left, wheels.front_right),
+        ("rear", wheels.rear_left, wheels.rear_right),
+    ):
+        yield Reading(
+            subject=axle,
+            value=abs(left - right) / (left + right),
+            file=ticket.where.file,
+            line=ticket.where_of("wheels").line or None,
+            words={"heavier": "left" if left > right else "right"},
+        )
+
+
+def weighing_residual(results: Results) -> Iterator[Reading]:
+    """How far the scales are from what was computed for the same loading.
+
+    Unit: share. Formula: |weighed - computed| / weighed. Source: statics.
+    """
+    if results.body is None or results.body.weighed is None:
+        return
+    ticket = results.rig.build.weighed
+    assert ticket is not None
+    found = results.body.weighed
+    yield Reading(
+        subject="vehicle",
+        value=abs(found.residual_kg) / found.mass_kg,
+        file=ticket.where.file,
+        line=ticket.where.line or None,
+        words={"way": "more" if found.residual_kg > 0 else "less"},
+        figure="body.weighed.residual_kg",
+    )
+
+
+def payload_as_built(results: Results) -> Iterator[Reading]:
+    """What the gross rating leaves for persons and kit once everything is built in and the tank is full.
+
+    Unit: kg. Formula: gross rating - mass without persons and kit. Source: capacity-weight.
+    """
+    if results.body is None:
+        return
+    rig = results.rig
+    case = next(case for case in results.body.cases if case.id == "without-crew")
+    yield Reading(
+        subject="vehicle",
+        value=case.margin_kg,
+        file=rig.vehicle_file,
+        line=rig.vehicle.ratings.where.line or None,
+        figure="body.cases[without-crew].margin_kg",
+    )
+
+
+MEASURES: tuple[Measure, ...] = (
+    Measure(name="tyre_load", per="axle", unit="kg", take=tyre_load, limits=("tyres",)),
+    Measure(
+        name="axle_load_any_loading",
+        per="axle",
+        unit="kg",
+        take=axle_load_any_loading,
+        limits=("rating",),
+        words=("loading",),
+    ),
+    Measure(name="front_share", per="whole", unit="share", take=front_share, words=("loading",)),
+    Measure(name="axle_side_difference", per="axle", unit="share", take=axle_side_difference, words=("heavier",)),
+    Measure(name="weighing_residual", per="whole", unit="share", take=weighing_residual, words=("way",)),
+    Measure(name="payload_as_built", per="whole", unit="kg", take=payload_as_built),
+)
