@@ -18,6 +18,7 @@ Change = tuple[str, str, str]
 LONG = (VAN, "length: 3 m}", "length: 14 m}")
 LOCAL_RULES = (HOUSE, "rules: [wiring, altered-vehicle]", "rules: [larkmoor-local]")
 
+
 def recoloured(colour: str) -> list[Change]:
     """The lamps' white as another colour."""
     return [

@@ -1,0 +1,144 @@
+"""Measures of protection: shorts cleared in time, inrush, interrupting rating, fuses above one another, breakers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rigbook.power.protection import Protection
+from rigbook.rules.measures import Measure, Reading, Results
+
+
+def _each(results: Results) -> Iterator[tuple[Protection, str, int]]:
+    if results.power is None:
+        return
+    rig = results.rig
+    for found in results.power.protection:
+        place = rig.feeds.get(found.id) or rig.links[found.id.rpartition(".")[0]]
+        yield found, place.file, place.line
+
+
+NEVER_S = 360_000.0
+"""A fuse that need not open is counted with 100 h, the longest time a gate prints."""
+
+
+def short_time_share(results: Results) -> Iterator[Reading]:
+    """Time a fuse may take to clear a short at a far end, as a share of the time the wire stands it.
+
+    Unit: share. Formula: clears_s / withstands_s; a fuse that need not open at that current counts with 100 h.
+    Source: network, iso-8820-3, adiabatic.
+    """
+    for found, file, line in _each(results):
+        if found.fault_a is None or found.withstands_s is None:
+            continue
+        clears_s = NEVER_S if found.clears_s is None else found.clears_s
+        yield Reading(
+            subject=found.id,
+            value=clears_s / found.withstands_s,
+            file=file,
+            line=line,
+            words={
+                "at": found.fault_at or found.id,
+                "fuse": f"{found.fuse_a:g} A",
+                "current": f"{found.fault_a:.4g} A",
+                "clears": "for ever" if found.clears_s is None else f"{found.clears_s:.3g} s",
+                "stands": f"{found.withstands_s:.3g} s",
+            },
+            figure=f"power.protection[{found.id}].withstands_s",
+        )
+
+
+def prospective_current(results: Results) -> Iterator[Reading]:
+    """Current of a short right behind the first fuses at a battery bank.
+
+    Unit: A. Limit `interrupts`: the least that a fuse there breaks. Formula: E / R inside the bank; a bank linked to
+    it adds its own. Source: network, iso-8820-3.
+    """
+    first: dict[str, list[Protection]] = {}
+    for found, _, _ in _each(results):
+        if found.prospective_a is not None and found.above is None and found.bank is not None:
+            first.setdefault(found.bank, []).append(found)
+    for bank_id, found_there in first.items():
+        bank = results.rig.banks[bank_id]
+        least = min(each.interrupts_a for each in found_there)
+        worst = max(found_there, key=lambda each: each.prospective_a or 0.0)
+        weak = [each.id for each in found_there if each.interrupts_a < (each.prospective_a or 0.0)]
+        yield Reading(
+            subject=bank_id,
+            value=worst.prospective_a or 0.0,
+            file=bank.file,
+            line=bank.line,
+            limits={"interrupts": least},
+            words={"fuses": ", ".join(weak)},
+            figure=f"power.protection[{worst.id}].prospective_a",
+        )
+
+
+def inrush_share(results: Results) -> Iterator[Reading]:
+    """Heat of everything behind a fuse starting at once, as a share of what the fuse stands for life.
+
+    Unit: share. Formula: (sum of inrush currents)2 x longest time / share of the melting heat for 100 000 pulses.
+    Source: fuse-pulses.
+    """
+    for found, file, line in _each(results):
+        if found.inrush_a2s <= 0 or found.inrush_allowed_a2s is None:
+            continue
+        yield Reading(
+            subject=found.id,
+            value=found.inrush_a2s / found.inrush_allowed_a2s,
+            file=file,
+            line=line,
+            words={"fuse": f"{found.fuse_a:g} A"},
+            figure=f"power.protection[{found.id}].inrush_a2s",
+        )
+
+
+def rating_above(results: Results) -> Iterator[Reading]:
+    """Rating of the fuse above a fuse over its own.
+
+    Unit: share. A first filter of selectivity; `selective_to_a` of the figures says how far gates prove it.
+    Source: practice-wiring.
+    """
+    for found, file, line in _each(results):
+        if found.rating_ratio is None or found.above is None:
+            continue
+        yield Reading(
+            subject=found.id,
+            value=found.rating_ratio,
+            file=file,
+            line=line,
+            words={"above": found.above},
+            figure=f"power.protection[{found.id}].rating_ratio",
+        )
+
+
+def breaker_resets_itself(results: Results) -> Iterator[Reading]:
+    """1 for a breaker that closes again by itself or under power off (types I and II), 0 for one reset by hand.
+
+    Unit: count. Source: breaker-types.
+    """
+    for device in results.rig.devices.values():
+        part = results.rig.parts.get(device.part_id or "")
+        if device.part_kind != "breaker" or part is None:
+            continue
+        yield Reading(
+            subject=device.id,
+            value=0.0 if part.type == "III" else 1.0,
+            file=device.file,
+            line=device.line,
+            words={"type": part.type},
+        )
+
+
+MEASURES: tuple[Measure, ...] = (
+    Measure(
+        name="short_time_share", per="circuit", unit="share", take=short_time_share,
+        words=("at", "fuse", "current", "clears", "stands"),
+    ),
+    Measure(
+        name="prospective_current", per="feed", unit="A", take=prospective_current, limits=("interrupts",),
+        words=("fuses",),
+    ),
+    Measure(name="inrush_share", per="circuit", unit="share", take=inrush_share, words=("fuse",)),
+    Measure(name="rating_above", per="feed", unit="share", take=rating_above, words=("above",)),
+    Measure(name="breaker_resets_itself", per="device", unit="count", take=breaker_resets_itself, words=("type",)),
+)  # fmt: skip
