@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+from rigbook.documents.describing import meanings
 from rigbook.documents.schema import scalars
 from rigbook.documents.schema.base import Placed
 from rigbook.documents.schema.build import BuildDocument
@@ -85,7 +86,8 @@ def describe(annotation: Any, metadata: tuple[Any, ...] = ()) -> str:
     return "text" if annotation is str else "anything" if annotation is Any else getattr(annotation, "__name__", "value")
 
 
-def _default(field: FieldInfo) -> str:
+def default_words(field: FieldInfo) -> str:
+    """The default of a key, with its unit."""
     if field.is_required():
         return "**needed**"
     value = field.default
@@ -120,21 +122,21 @@ def records_of(annotation: Any) -> Iterator[type[BaseModel]]:
 
 def _section(record: type[BaseModel], common: frozenset[str]) -> str:
     lines = [f"## {record.__name__}", ""]
-    kind = record.model_fields.get("kind")
+    kind, meaning_of = record.model_fields.get("kind"), meanings(record)
     if kind is not None and issubclass(record, PartBase):
-        lines += [f"`kind: {get_args(kind.annotation)[0]}`. {kind.description}", ""]
+        lines += [f"`kind: {get_args(kind.annotation)[0]}`. {meaning_of.get('kind', '')}", ""]
     lines += ["| key | value | default | meaning |", "| --- | --- | --- | --- |"]
     for name, field in record.model_fields.items():
         if name == "marks_" or name in common:
             continue
         value = describe(field.annotation, tuple(field.metadata)).replace("|", "\\|")
-        meaning = (field.description or "").replace("|", "\\|").replace("\n", " ")
-        lines.append(f"| `{field.alias or name}` | {value} | {_default(field)} | {meaning} |")
+        meaning = meaning_of.get(name, "").replace("|", "\\|").replace("\n", " ")
+        lines.append(f"| `{field.alias or name}` | {value} | {default_words(field)} | {meaning} |")
     return "\n".join(lines) + "\n"
 
 
-def page(title: str, about: str, root: type[BaseModel], elsewhere: frozenset[type[BaseModel]]) -> str:
-    """One page of reference."""
+def _reached(root: type[BaseModel], elsewhere: frozenset[type[BaseModel]] = frozenset()) -> list[type[BaseModel]]:
+    """The root and every record that it holds, each once, nearest first; none of `elsewhere`."""
     order: list[type[BaseModel]] = []
     waiting = [root]
     while waiting:
@@ -144,6 +146,12 @@ def page(title: str, about: str, root: type[BaseModel], elsewhere: frozenset[typ
         order.append(record)
         for field in record.model_fields.values():
             waiting.extend(records_of(field.annotation))
+    return order
+
+
+def page(title: str, about: str, root: type[BaseModel], elsewhere: frozenset[type[BaseModel]]) -> str:
+    """One page of reference."""
+    order = _reached(root, elsewhere)
     common = frozenset(PartBase.model_fields)
     sections = [_section(record, common if issubclass(record, PartBase) else frozenset()) for record in order]
     if root is PartsDocument:
@@ -174,8 +182,13 @@ def json_schemas() -> dict[str, dict[str, Any]]:
     found: dict[str, dict[str, Any]] = {}
     for name, root in roots.items():
         schema = root.model_json_schema(by_alias=True)
-        for record in [schema, *schema.get("$defs", {}).values()]:
-            record.get("properties", {}).pop("\x00marks", None)
+        records = {record.__name__: record for record in _reached(root)}
+        for title, shown in {root.__name__: schema, **schema.get("$defs", {})}.items():
+            properties = shown.get("properties", {})
+            properties.pop("\x00marks", None)
+            fields = records[title].model_fields
+            for key, meaning in meanings(records[title]).items():
+                properties[fields[key].alias or key]["description"] = meaning
         found[name] = schema
     return found
 

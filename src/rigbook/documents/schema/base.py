@@ -127,7 +127,7 @@ def above_zero(record: Any, *keys: str) -> Iterator[Problem]:
 class Record(BaseModel):
     """Base of every record: closed and frozen. Strictness of values lies in the scalar types, which read text alone."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True, populate_by_name=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
 
     marks_: Annotated[Marks, PlainValidator(lambda v: v if isinstance(v, Marks) else Marks())] = Field(
         default_factory=Marks, alias="\x00marks", exclude=True, repr=False
