@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from rigbook.desk import files
-from rigbook.desk.files import CannotWrite, write_whole
+from rigbook.desk.files import CannotWrite, kind_at, short, write_whole
 
 
 def test_writes_new_and_replaces_old(tmp_path: Path) -> None:
@@ -59,3 +59,28 @@ def test_new_files_take_the_process_mask(tmp_path: Path) -> None:
         os.umask(before)
     assert (tmp_path / "a").stat().st_mode & 0o777 == 0o640
     assert files.write_whole is write_whole
+
+
+def test_a_device_or_a_pipe_is_never_replaced(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe.csv")
+    with pytest.raises(CannotWrite, match="is a device or a pipe"):
+        write_whole(tmp_path / "pipe.csv", b"x")
+    assert kind_at(tmp_path / "pipe.csv") == "other"
+    assert [p.name for p in tmp_path.iterdir()] == ["pipe.csv"]
+
+
+def test_a_name_that_no_file_system_takes(tmp_path: Path) -> None:
+    with pytest.raises(CannotWrite, match="name too long") as told:
+        write_whole(tmp_path / ("a" * 5000), b"x")
+    assert len(str(told.value)) < 300
+    assert short(tmp_path / "short.csv") == str(tmp_path / "short.csv")
+
+
+def test_kinds_of_what_stands_at_a_path(tmp_path: Path) -> None:
+    (tmp_path / "file").write_bytes(b"")
+    (tmp_path / "round").symlink_to(tmp_path / "round")
+    assert [kind_at(tmp_path / name) for name in ("file", "", "gone", "file/under")] == [
+        "file", "folder", "nothing", "nothing",
+    ]  # fmt: skip
+    with pytest.raises(OSError, match="symbolic links"):
+        kind_at(tmp_path / "round")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from pathlib import Path
 
@@ -39,11 +40,22 @@ def test_finds_a_build_by_a_relative_path_from_inside(shop: Path, monkeypatch: p
         ("nowhere/x.yaml", "there is no folder"),
         ("shop.yaml", "is not a build"),
         ("parts/lamps.yaml", "is not a build"),
+        ("a" * 5000, "cannot be read: File name too long"),
+        ("", "is a folder; name a build file, such as .*/builds/boat-crew-pickup.yaml"),
     ],
 )
 def test_says_what_is_wrong_with_a_path(shop: Path, path: str, says: str) -> None:
     with pytest.raises(NotAShop, match=says):
         find_build(shop / path)
+
+
+def test_a_pipe_a_round_link_and_a_dead_link_are_not_read(shop: Path) -> None:
+    os.mkfifo(shop / "builds" / "pipe.yaml")
+    (shop / "builds" / "round.yaml").symlink_to(shop / "builds" / "round.yaml")
+    (shop / "builds" / "dead.yaml").symlink_to(shop / "builds" / "gone.yaml")
+    for name, says in {"pipe": "a device or a pipe", "round": "levels of symbolic links", "dead": "a link to something"}.items():
+        with pytest.raises(NotAShop, match=says):
+            find_build(shop / "builds" / f"{name}.yaml")
 
 
 def test_a_file_outside_any_shop(tmp_path: Path) -> None:

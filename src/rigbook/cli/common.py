@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
@@ -34,7 +34,7 @@ def assess_or_stop(path: Path, *, as_json: bool = False, judged: bool = True) ->
     try:
         assessment = open_build(path, judged=judged)
     except NotAShop as wrong:
-        raise CommandTrouble(str(wrong)) from wrong
+        stop(str(wrong), path, as_json=as_json, expected="a build file of a shop folder")
     if assessment.rig is None:
         if as_json:
             click.echo(dumps(errors_json(assessment.errors)), nl=False)
@@ -43,6 +43,23 @@ def assess_or_stop(path: Path, *, as_json: bool = False, judged: bool = True) ->
             click.echo(line, err=True)
         raise click.exceptions.Exit(status.WRONG_INPUT)
     return assessment
+
+
+def stop(says: str, path: Path, *, as_json: bool, found: str = "", expected: str = "", nearest: str = "") -> NoReturn:
+    """Leave with status 2 and a sentence about a build: on stderr, or as the errors object of `--json` on stdout.
+
+    Raises:
+        CommandTrouble: without `as_json`; it carries the sentence.
+        click.exceptions.Exit: with it.
+    """
+    from rigbook.assess.results_json import dumps, errors_json
+    from rigbook.documents.errors import DocumentError
+
+    if not as_json:
+        raise CommandTrouble(says)
+    error = DocumentError(path.as_posix(), 1, 1, says, found or path.as_posix(), expected, nearest)
+    click.echo(dumps(errors_json((error,))), nl=False)
+    raise click.exceptions.Exit(status.WRONG_INPUT)
 
 
 def write_output(path: Path, content: bytes, quiet: bool = False) -> None:

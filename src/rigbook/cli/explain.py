@@ -6,8 +6,6 @@ from pathlib import Path
 
 import click
 
-from rigbook.cli.trouble import CommandTrouble
-
 
 @click.command("explain")
 @click.argument("build", type=click.Path(path_type=Path))
@@ -21,14 +19,17 @@ def command(build: Path, id: str, as_json: bool) -> None:
     from rigbook.assess.explain import UnknownFigure, explain
     from rigbook.assess.results_json import dumps, finding_json
     from rigbook.assess.text import explanation_lines
-    from rigbook.cli.common import assess_or_stop
+    from rigbook.cli.common import assess_or_stop, stop
     from rigbook.quantities.working import working_to_json
 
     assessment = assess_or_stop(build, as_json=as_json)
     try:
         explanation = explain(assessment, id)
     except UnknownFigure as wrong:
-        raise CommandTrouble(str(wrong)) from wrong
+        stop(
+            str(wrong), build, as_json=as_json, found=id, expected="the id of a figure or a finding of check --json",
+            nearest=next(iter(wrong.nearest), ""),
+        )
     if as_json:
         finding, working = explanation.finding, explanation.working
         click.echo(

@@ -20,10 +20,14 @@ LOOPBACK = ("127.0.0.1", "::1", "localhost")
 @click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on; others can reach any but this.")
 def command(folder: Path, port: int, host: str) -> None:
     """Serve a shop folder's workbench until Ctrl-C."""
+    from rigbook.desk.files import kind_at, short
     from rigbook.desk.shopfolder import NotAShop, find_shop
 
-    if not folder.exists():
-        raise CommandTrouble(f"{folder} is not there; `rigbook new {folder}` makes a shop folder")
+    try:
+        if kind_at(folder) == "nothing":
+            raise CommandTrouble(f"{folder} is not there; `rigbook new {folder}` makes a shop folder")
+    except OSError as why:
+        raise CommandTrouble(f"{short(folder)} cannot be read: {why.strerror}") from why
     try:
         root = find_shop(folder)
     except NotAShop as wrong:

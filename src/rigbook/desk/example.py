@@ -7,7 +7,7 @@ import tempfile
 from importlib import resources
 from pathlib import Path
 
-from rigbook.desk.files import CannotWrite
+from rigbook.desk.files import CannotWrite, kind_at, short
 
 FOLDERS = ("vehicles", "parts", "rules", "light", "builds", "approvals", "records")
 
@@ -18,13 +18,16 @@ def make_example_shop(folder: Path) -> tuple[str, ...]:
     Raises:
         CannotWrite: something is there already, or the folder cannot be made.
     """
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise CannotWrite(f"{folder} is there already and not empty; name a new folder")
     try:
+        there = kind_at(folder)
+        if there not in ("nothing", "folder"):
+            raise CannotWrite(f"{folder} is there already, and no folder; name a new folder")
+        if there == "folder" and any(folder.iterdir()):
+            raise CannotWrite(f"{folder} is there already and not empty; name a new folder")
         folder.parent.mkdir(parents=True, exist_ok=True)
         beside = Path(tempfile.mkdtemp(prefix=f".{folder.name}.", dir=folder.parent))
     except OSError as why:
-        raise CannotWrite(f"{folder} cannot be made: {why.strerror}") from why
+        raise CannotWrite(f"{short(folder)} cannot be made: {why.strerror}") from why
     try:
         beside.chmod(0o755)
         with resources.as_file(resources.files("rigbook.data").joinpath("example_shop")) as example:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from rigbook.desk.files import write_whole
+from rigbook.desk.files import kind_at, short, write_whole
 
 if TYPE_CHECKING:
     from rigbook.documents.loader import Loaded
@@ -63,7 +63,7 @@ def find_shop(path: Path) -> Path:
     Raises:
         NotAShop: there is none above.
     """
-    start = path if path.is_dir() else path.parent
+    start = path if _kind(path) == "folder" else path.parent
     for folder in (start.resolve(), *start.resolve().parents):
         if (folder / SHOP_FILE).is_file():
             return folder
@@ -76,10 +76,13 @@ def find_build(path: Path) -> tuple[Path, str]:
     Raises:
         NotAShop: the file is missing, is a folder, is not under `builds/`, or leads out of the shop folder.
     """
-    if path.is_dir():
-        raise NotAShop(f"{path} is a folder; name a build file, such as {path}/builds/NAME.yaml")
-    if not path.exists():
+    there = _kind(path)
+    if there == "folder":
+        raise NotAShop(f"{path} is a folder; name a build file{_such_as(path)}")
+    if there == "nothing":
         raise NotAShop(f"{path} is not there{_nearest(path)}")
+    if there == "other":
+        raise NotAShop(f"{path} is a device or a pipe; name a build file")
     root = find_shop(path)
     inside = path.parent.resolve() / path.name
     if not path.resolve().is_relative_to(root):
@@ -90,9 +93,23 @@ def find_build(path: Path) -> tuple[Path, str]:
     return root, name
 
 
+def _kind(path: Path) -> str:
+    try:
+        return kind_at(path)
+    except OSError as why:
+        raise NotAShop(f"{short(path)} cannot be read: {why.strerror}") from why
+
+
+def _such_as(folder: Path) -> str:
+    builds = sorted(folder.glob("builds/*.yaml")) or sorted(folder.glob("*.yaml"))
+    return f", such as {builds[0]}" if builds else ""
+
+
 def _nearest(path: Path) -> str:
     import difflib
 
+    if path.is_symlink():
+        return ": it is a link to something that is not there"
     if not path.parent.is_dir():
         return f" (there is no folder {path.parent})"
     near = difflib.get_close_matches(path.name, [p.name for p in path.parent.iterdir()], n=1)
@@ -157,6 +174,17 @@ class ShopFolder:
                 whole.update(b"cannot be read")
         return whole.hexdigest()
 
+    def parts_digest(self) -> str:
+        """A cheap mark of the catalogue's state: names, sizes and times of the files of parts and of the shop."""
+        whole = hashlib.sha256()
+        for path in (self.root / SHOP_FILE, *sorted((self.root / "parts").glob("*.yaml"))):
+            try:
+                facts = path.stat()
+            except OSError:
+                continue  # taken away between listing and looking
+            whole.update(f"{path.name}\0{facts.st_size}\0{facts.st_mtime_ns}\0{facts.st_ino}\n".encode())
+        return whole.hexdigest()
+
     def load(self, name: str) -> Loaded:
         """Load a build, or give the load kept from before when nothing it reads has changed."""
         from rigbook.documents.loader import load_build
@@ -202,6 +230,16 @@ class ShopFolder:
         """Make the edit last taken back again; None where there is none. Guarded like an edit."""
         history = self._histories.setdefault(name, _History())
         return self._step(name, history.undone, history.done, backward=False)
+
+    def steps(self, name: str) -> tuple[str | None, str | None]:
+        """Why the edit was made that `undo` would take back, and the one `redo` would make again; None: there is none."""
+        history = self._histories.get(name)
+        if history is None:
+            return None, None
+        return (
+            history.done[-1].why if history.done else None,
+            history.undone[-1].why if history.undone else None,
+        )
 
     def _step(self, name: str, from_: list[Edit], to: list[Edit], *, backward: bool) -> Edit | None:
         if not from_:
