@@ -73,6 +73,13 @@ def load_shop(folder: Path, overlay: Mapping[str, bytes] = _NONE) -> Loaded:
     return _Loading(folder, overlay).run(None)
 
 
+def load_shop_alone(folder: Path) -> tuple[Shop | None, Mapping[str, PartAny]]:
+    """The shop document and its catalogue, without vehicles, rules and builds; parts that cannot be read are left out."""
+    loading = _Loading(folder, _NONE)
+    document = loading.document("shop.yaml", ShopDocument)
+    return (document.shop if document else None), loading.parts()
+
+
 class _Loading:
     """One load: what was read, and what was wrong."""
 

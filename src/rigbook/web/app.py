@@ -25,7 +25,7 @@ def create_app(folder: Path | str, *, read_only: bool = False, hosts: tuple[str,
 
     Args:
         folder: the shop folder.
-        read_only: refuse every change (this edition has none to offer yet).
+        read_only: refuse every change.
         hosts: names this server may be asked by, beside those of loopback.
 
     Raises:
@@ -33,11 +33,14 @@ def create_app(folder: Path | str, *, read_only: bool = False, hosts: tuple[str,
     """
     from fastapi import FastAPI
 
+    from rigbook.web.api import add_api
+
     app = FastAPI(title="Rigbook", docs_url=None, redoc_url=None, openapi_url="/api/openapi.json")
     app.state.reading = Reading(Path(folder))
     app.state.read_only = read_only
     app.add_middleware(Guard, hosts=hosts, policy=content_policy(import_map_hash=import_map_hash()))
-    _pages(app, app.state.reading)
+    _pages(app, app.state.reading, read_only=read_only)
+    add_api(app, app.state.reading.bench, read_only=read_only)
     _api(app, app.state.reading)
     _assets(app, asset_table())
     return app
@@ -60,7 +63,7 @@ def _renderer() -> Any:
     return environment
 
 
-def _pages(app: "FastAPI", reading: Reading) -> None:
+def _pages(app: "FastAPI", reading: Reading, *, read_only: bool) -> None:
     from fastapi.responses import HTMLResponse
 
     pages = _renderer()
@@ -81,7 +84,7 @@ def _pages(app: "FastAPI", reading: Reading) -> None:
     @app.get("/", response_class=HTMLResponse, include_in_schema=False)
     def shop() -> HTMLResponse:
         rows = [dict(row, verdict_word=VERDICT_WORDS[row["verdict"]]) for row in reading.rows()]
-        return page("shop.html", rows=rows)
+        return page("shop.html", rows=rows, vehicles=reading.bench.vehicles(), read_only=read_only)
 
     @app.get("/builds/{build_id}", response_class=HTMLResponse, include_in_schema=False)
     def vehicle(build_id: str) -> HTMLResponse:
@@ -90,10 +93,35 @@ def _pages(app: "FastAPI", reading: Reading) -> None:
             return missing(f"No build of this shop has the id {build_id}.")
         if isinstance(found, Problems):
             return broken(found)
-        return page("vehicle.html", **_vehicle_values(found))
+        return page("vehicle.html", here="vehicle", text_digest=reading.bench.text(build_id).digest, **_vehicle_values(found))
+
+    def bench_page(build_id: str, name: str, **more: Any) -> HTMLResponse:
+        head = reading.head(build_id)
+        if head is None:
+            return missing(f"No build of this shop has the id {build_id}.")
+        return page(f"{name}.html", here=name, read_only=read_only, **head, **more)
+
+    @app.get("/builds/{build_id}/fit", response_class=HTMLResponse, include_in_schema=False)
+    def fit(build_id: str) -> HTMLResponse:
+        return bench_page(build_id, "fit")
+
+    @app.get("/builds/{build_id}/switching", response_class=HTMLResponse, include_in_schema=False)
+    def switching(build_id: str) -> HTMLResponse:
+        return bench_page(build_id, "switching")
+
+    @app.get("/builds/{build_id}/papers", response_class=HTMLResponse, include_in_schema=False)
+    def papers(build_id: str) -> HTMLResponse:
+        from rigbook.web.papers import papers_of
+
+        found = reading.work(build_id)
+        problems = found.problems if isinstance(found, Problems) else ()
+        return bench_page(build_id, "papers", papers=papers_of(build_id), problems=problems)
 
     @app.get("/builds/{build_id}/text", response_class=HTMLResponse, include_in_schema=False)
-    def text(build_id: str, file: str) -> HTMLResponse:
+    def text(build_id: str, file: str = "") -> HTMLResponse:
+        head = reading.head(build_id)
+        if head is not None and file in ("", head["build_file"]):
+            return bench_page(build_id, "editor")
         lines = reading.lines(file)
         if lines is None or reading.work(build_id) is None:
             return missing("No such text in this shop.")

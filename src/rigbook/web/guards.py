@@ -7,6 +7,7 @@ everything that a browser marks as coming from another site.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Awaitable, Callable, MutableMapping
 from typing import Any
 from urllib.parse import urlsplit
@@ -20,6 +21,7 @@ App = Callable[[Scope, Receive, Send], Awaitable[None]]
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
 SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
 LONGEST_BODY_BYTES = 1_000_000
+TOO_LONG = "The request is longer than this server takes."
 
 
 def host_name(header: str) -> str | None:
@@ -61,8 +63,14 @@ class Guard:
             await send(message)
 
         refusal = self._refusal(scope, headers)
+        if refusal is None and scope["method"] not in SAFE_METHODS:
+            body = await _whole_body(receive)
+            if body is None:
+                refusal = 413, TOO_LONG
+            else:
+                receive = _again(body, receive)
         if refusal:
-            await _refuse(guarded, *refusal)
+            await _refuse(guarded, *refusal, data=scope["path"].startswith("/api/"))
             return
         await self.app(scope, receive, guarded)
 
@@ -82,7 +90,7 @@ class Guard:
             return 403, "A change must come from a page of this server."
         length = next((v for k, v in headers if k == "content-length"), "0")
         if not length.isascii() or not length.isdigit() or int(length) > LONGEST_BODY_BYTES:
-            return 413, "The request is longer than this server takes."
+            return 413, TOO_LONG
         return None
 
     def _headers(self) -> list[tuple[bytes, bytes]]:
@@ -97,10 +105,45 @@ class Guard:
         ]
 
 
-async def _refuse(send: Send, status: int, words: str) -> None:
+async def _whole_body(receive: Receive) -> bytes | None:
+    """The body of a request, whatever its headers say of its length; None where it is longer than the server takes."""
+    parts: list[bytes] = []
+    length = 0
+    while True:
+        message = await receive()
+        if message["type"] != "http.request":
+            return b"".join(parts)  # the asker has gone
+        parts.append(message.get("body", b""))
+        length += len(parts[-1])
+        if length > LONGEST_BODY_BYTES:
+            return None
+        if not message.get("more_body", False):
+            return b"".join(parts)
+
+
+def _again(body: bytes, receive: Receive) -> Receive:
+    """A way to receive a body once more."""
+    given = False
+
+    async def once() -> Message:
+        nonlocal given
+        if given:
+            return await receive()
+        given = True
+        return {"type": "http.request", "body": body, "more_body": False}
+
+    return once
+
+
+async def _refuse(send: Send, status: int, words: str, *, data: bool) -> None:
+    """A refusal in words; for the data interface in the shape of all its refusals."""
     body = (words + "\n").encode()
-    await send({"type": "http.response.start", "status": status,
-                "headers": [(b"content-type", b"text/plain; charset=utf-8"), (b"content-length", str(len(body)).encode())]})
+    kind = b"text/plain; charset=utf-8"
+    if data:
+        body = json.dumps({"rigbook": 1, "says": words, "errors": [], "present": None}).encode()
+        kind = b"application/json"
+    headers = [(b"content-type", kind), (b"content-length", str(len(body)).encode())]
+    await send({"type": "http.response.start", "status": status, "headers": headers})
     await send({"type": "http.response.body", "body": body})
 
 

@@ -58,9 +58,10 @@ class Reading:
         Raises:
             rigbook.desk.shopfolder.NotAShop: it is none.
         """
-        from rigbook.desk.shopfolder import ShopFolder
+        from rigbook.desk.bench import Bench
 
-        self._shop = ShopFolder(folder)
+        self.bench = Bench(folder)
+        self._shop = self.bench.shop
         self._kept: OrderedDict[tuple[str, str], Worked | Problems] = OrderedDict()
         self._lock = threading.Lock()
 
@@ -98,7 +99,6 @@ class Reading:
         return fallen
 
     def _work_file(self, file: str) -> Worked | Problems:
-        from rigbook.assess.assessment import assess
         from rigbook.assess.results_json import errors_json, to_json
         from rigbook.web.views import screen_map
 
@@ -106,7 +106,7 @@ class Reading:
         with self._lock:
             key = (file, self._shop.digest(file))
             if key not in self._kept:
-                assessment = assess(self._shop.load(file))
+                assessment = self.bench.worker.whole(file)
                 if assessment.rig is None:
                     problems = tuple(Problem(f"{e.file}:{e.line}:{e.column}", e.says) for e in assessment.errors)
                     self._kept[key] = Problems(file, problems, errors_json(assessment.errors)["errors"])
@@ -115,6 +115,20 @@ class Reading:
                 while len(self._kept) > KEPT:
                     self._kept.popitem(last=False)
             return self._kept[key]
+
+    def head(self, build_id: str) -> dict[str, Any] | None:
+        """What stands at the head of a build's pages, whether or not it can be worked out; None where there is none."""
+        from rigbook.desk.bench import NoBuild, NotAShop, Unreadable
+        from rigbook.documents.references import scalars
+        from rigbook.documents.text import read_tree
+
+        try:
+            found = self.bench.text(build_id)
+        except (NoBuild, NotAShop, Unreadable):
+            return None
+        tree = read_tree(found.text.encode("utf-8", "surrogatepass"), "").tree
+        title = str(next(scalars(tree, "build.title"), "")) or build_id
+        return {"build": {"id": build_id, "title": title}, "build_file": found.file, "text_digest": found.digest}
 
     def lines(self, file: str) -> list[str] | None:
         """The lines of one document of the shop; None where it is no document of it."""

@@ -1,0 +1,182 @@
+"""Working builds out behind the pages, in two stages, never with a figure of another text.
+
+The revision of a build is the digest of everything a load of it may read. A figure is kept under the revision it
+belongs to; who asks gets figures of the present revision or none.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from rigbook.desk.shopfolder import ShopFolder
+
+if TYPE_CHECKING:
+    from rigbook.assess.assessment import Assessment
+    from rigbook.documents.loader import Loaded
+
+Stage = Literal["none", "first", "whole"]
+KEPT = 12
+LOOK_S = 0.25
+"""How often a waiting reader looks whether the text changed behind our back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """What is worked out of one revision so far. `trouble` says that a later stage failed by a fault of ours."""
+
+    revision: str
+    stage: Stage
+    assessment: Assessment | None = None
+    trouble: str = ""
+
+
+class Worker:
+    """One thread that works out what is asked for, newest first. Threads may share it."""
+
+    def __init__(self, shop: ShopFolder, load: Callable[[str], Loaded] | None = None) -> None:
+        """A worker of one shop folder; `load` reads a build (the folder's own where left out)."""
+        self._shop = shop
+        self._load = load or shop.load
+        self._kept: OrderedDict[tuple[str, str], Worked] = OrderedDict()
+        self._wanted: list[str] = []
+        self._changed = threading.Condition()
+        self._thread: threading.Thread | None = None
+
+    # --- asking ----------------------------------------------------------------------------------
+
+    def revision(self, file: str) -> str:
+        """The digest of everything that a load of this build may read now."""
+        return self._shop.digest(file)
+
+    def now(self, file: str) -> Worked:
+        """What is known of the present text; asks for the rest."""
+        revision = self.revision(file)
+        with self._changed:
+            found = self._kept.get((file, revision), Worked(revision, "none"))
+            if found.stage != "whole" and not found.trouble:
+                self._ask(file)
+            return found
+
+    def after(self, file: str, *, revision: str, stage: str, wait_s: float) -> Worked:
+        """What is known once it is more, or of another text, than the reader has; what there is when time is up."""
+        deadline = time.monotonic() + wait_s
+        found = self.now(file)
+        while (found.revision, found.stage) == (revision, stage) or found.stage == "none":
+            left = deadline - time.monotonic()
+            if left <= 0 or found.trouble:
+                break
+            with self._changed:
+                self._changed.wait(min(left, LOOK_S))
+            found = self.now(file)
+        return found
+
+    def whole(self, file: str) -> Assessment:
+        """Everything of the present text, worked out in this thread if nobody has yet."""
+        revision = self.revision(file)
+        with self._changed:
+            found = self._kept.get((file, revision))
+        if found is None or found.stage != "whole" or found.assessment is None:
+            found = self._work(file)
+        assert found.assessment is not None
+        return found.assessment
+
+    def last_read(self, file: str) -> Assessment | None:
+        """The newest assessment kept of this build whose document could be read, of whatever revision."""
+        with self._changed:
+            for (name, _), worked in reversed(self._kept.items()):
+                if name == file and worked.assessment is not None and worked.assessment.loaded.build is not None:
+                    return worked.assessment
+        return None
+
+    # --- working ---------------------------------------------------------------------------------
+
+    def _ask(self, file: str) -> None:
+        if file in self._wanted:
+            self._wanted.remove(file)
+        self._wanted.append(file)
+        if self._thread is None or not self._thread.is_alive():
+            self._thread = threading.Thread(target=self._run, name="rigbook-worker", daemon=True)
+            self._thread.start()
+        self._changed.notify_all()
+
+    def _run(self) -> None:
+        while True:
+            with self._changed:
+                if not self._wanted and not self._changed.wait_for(lambda: bool(self._wanted), timeout=30):
+                    self._thread = None
+                    return
+                file = self._wanted.pop()
+            try:
+                self._work(file)
+            except FileNotFoundError:
+                continue  # the build was taken away while it waited
+
+    def _work(self, file: str) -> Worked:
+        from rigbook.assess.assessment import begin, finish
+
+        revision = self.revision(file)
+        with self._changed:
+            found = self._kept.get((file, revision))
+        if found is not None and found.stage == "whole":
+            return found
+        if found is None or found.assessment is None:
+            begun = begin(self._load(file))
+            if self.revision(file) != revision:
+                return self._work(file)  # edited while it was read: what was read may be half of each
+            found = self._keep(file, Worked(revision, "first" if begun.rig is not None else "whole", begun))
+            if found.stage == "whole":
+                return found
+        assert found.assessment is not None
+        try:
+            done = Worked(revision, "whole", finish(found.assessment))
+        except Exception as fault:
+            self._keep(file, Worked(revision, "first", found.assessment, f"{type(fault).__name__}: {fault}"))
+            raise
+        return self._keep(file, done)
+
+    def _keep(self, file: str, worked: Worked) -> Worked:
+        with self._changed:
+            self._kept[(file, worked.revision)] = worked
+            self._kept.move_to_end((file, worked.revision))
+            while len(self._kept) > KEPT:
+                self._kept.popitem(last=False)
+            self._changed.notify_all()
+        return worked
+
+
+def file_named(shop: ShopFolder, build_id: str, ids: dict[tuple[str, str], str]) -> str | None:
+    """The file of a build by its id, or by its file's name where its text gives none; None where there is none.
+
+    `ids` keeps what was read, by file and digest.
+    """
+    from rigbook.desk.shopfolder import text_digest
+
+    fallen: str | None = None
+    for file in shop.builds():
+        stem = Path(file).stem
+        try:
+            content = shop.path_of(file).read_bytes()
+        except OSError:
+            continue  # taken away between listing and reading
+        key = (file, text_digest(content))
+        if key not in ids:
+            ids[key] = id_in(content)
+        if ids[key] == build_id:
+            return file
+        if stem == build_id and not ids[key]:
+            fallen = file
+    return fallen
+
+
+def id_in(content: bytes) -> str:
+    """The id of a build's text; empty where it gives none that can be read."""
+    from rigbook.documents.references import scalars
+    from rigbook.documents.text import read_tree
+
+    return str(next(scalars(read_tree(content, "").tree, "build.id"), ""))

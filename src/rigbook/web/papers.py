@@ -1,0 +1,106 @@
+"""Papers to see and to fetch: the book, the sheets, the drawings.
+
+FastAPI reads the annotations of routes as they stand: so none are postponed here.
+"""
+
+from collections.abc import Callable
+from typing import Annotated, Any
+
+from fastapi import FastAPI, Path
+from fastapi.responses import Response
+
+from rigbook.desk.bench import Bench
+
+SHEET_WORDS = {
+    "equipment": "What to pick, by place.", "circuits": "Every circuit: wire, fuse, currents, drop.",
+    "conductors": "Every wire from end to end.", "feeds": "Fused lines, battery outward.",
+    "weights": "What each thing adds, and where.", "states": "Amperes and margin state by state.",
+    "functions": "What each function does, and when.",
+}  # fmt: skip
+DRAWING_WORDS = {
+    "lamp-map": "Five views to scale with every lamp, its colours and aim.",
+    "fuse-map": "Every fuse block as it looks, and the fuses in the line.",
+    "panels": "The crew's switch panels, dimensioned, with their legends.",
+    "timing": "What flashes when, one diagram a function.",
+}  # fmt: skip
+TYPES = {
+    "pdf": "application/pdf", "svg": "image/svg+xml", "csv": "text/csv; charset=utf-8",
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+}  # fmt: skip
+
+
+def papers_of(build_id: str) -> list[dict[str, Any]]:
+    """Every paper this edition makes: the book, drawings, sheets."""
+    from rigbook.papers.drawings import DRAWINGS
+    from rigbook.papers.sheets import SHEETS
+
+    at = f"/api/builds/{build_id}/papers"
+    rows: list[dict[str, Any]] = [
+        {"id": "book", "title": "Build book", "group": "Book", "about": "Everything of this build on paper, findings first.",
+         "preview": None, "files": {"pdf": f"{at}/book.pdf"}}
+    ]  # fmt: skip
+    for name, drawing in DRAWINGS.items():
+        svg = f"{at}/drawings/{name}.svg"
+        rows.append(
+            {"id": name, "title": drawing.title, "group": "Drawings", "about": DRAWING_WORDS.get(name, ""),
+             "preview": svg, "files": {"svg": svg, "pdf": f"{at}/drawings/{name}.pdf"}}
+        )  # fmt: skip
+    for name in SHEETS:
+        files = {form: f"{at}/sheets/{name}.{form}" for form in ("csv", "xlsx")}
+        rows.append(
+            {"id": f"sheet-{name}", "title": name.capitalize(), "group": "Sheets", "about": SHEET_WORDS.get(name, ""),
+             "preview": None, "files": files}
+        )  # fmt: skip
+    return rows
+
+
+def add_papers(
+    app: FastAPI, bench: Bench, *, refused: Any, worked: Callable[..., Any], refusals: Any, answer: Callable[..., Response]
+) -> None:
+    """Put the routes of papers on an application."""
+    from rigbook.web.shapes import PaperOut
+
+    BuildId = Annotated[str, Path(min_length=1, max_length=100)]
+    Name = Annotated[str, Path(min_length=1, max_length=60)]
+
+    def file(content: bytes, name: str, *, shown: bool = False) -> Response:
+        form = name.rsplit(".", 1)[-1]
+        how = "inline" if shown else "attachment"
+        headers = {"content-disposition": f'{how}; filename="{name}"', "cache-control": "no-store"}
+        return Response(content, media_type=TYPES[form], headers=headers)
+
+    @app.get("/api/builds/{build_id}/papers", response_model=list[PaperOut], responses=refusals)
+    def papers(build_id: BuildId) -> Any:
+        """Every paper, with where to see it and where to fetch it."""
+        bench.file_of(build_id)
+        return papers_of(build_id)
+
+    @app.get("/api/builds/{build_id}/papers/book.pdf", response_class=Response, responses=refusals)
+    def book_pdf(build_id: BuildId) -> Response:
+        """The build book as PDF."""
+        from rigbook.papers.book import book
+
+        return file(book(worked(bench, build_id)), f"{build_id}-book.pdf")
+
+    @app.get("/api/builds/{build_id}/papers/drawings/{name}.{form}", response_class=Response, responses=refusals)
+    def drawing(build_id: BuildId, name: Name, form: Annotated[str, Path(max_length=5)]) -> Response:
+        """One drawing as .svg or .pdf."""
+        from rigbook.assess.results_json import to_json
+        from rigbook.papers.drawings import DRAWINGS, drawing_pdf, drawing_svg
+
+        if name not in DRAWINGS or form not in ("svg", "pdf"):
+            raise refused(404, "there is no such drawing; see the list of papers")
+        assessment = worked(bench, build_id)
+        made = (drawing_svg if form == "svg" else drawing_pdf)(name, assessment.rig, to_json(assessment))
+        return file(made, f"{build_id}-{name}.{form}", shown=form == "svg")
+
+    @app.get("/api/builds/{build_id}/papers/sheets/{name}.{form}", response_class=Response, responses=refusals)
+    def sheet_file(build_id: BuildId, name: Name, form: Annotated[str, Path(max_length=5)]) -> Response:
+        """One sheet as .csv or .xlsx."""
+        from rigbook.papers.sheet_files import csv_bytes, xlsx_bytes
+        from rigbook.papers.sheets import SHEETS, sheet
+
+        if name not in SHEETS or form not in ("csv", "xlsx"):
+            raise refused(404, "there is no such sheet; see the list of papers")
+        table = sheet(name, worked(bench, build_id))
+        return file(csv_bytes(table) if form == "csv" else xlsx_bytes(table), f"{build_id}-{name}.{form}")
