@@ -20,6 +20,7 @@ from rigbook.documents.schema.build import BuildDocument
 from rigbook.documents.schema.parts import PartAny, PartsDocument
 from rigbook.documents.schema.shop import RulesDocument, Shop, ShopDocument
 from rigbook.documents.schema.vehicle import Vehicle, VehicleDocument
+from rigbook.documents.sizes import too_much, too_much_of_vehicle
 from rigbook.documents.text import LARGEST_BYTES, read_tree
 from rigbook.documents.validate import nearest, validate
 
@@ -113,6 +114,7 @@ class _Loading:
             vehicle_file = self.build_references(name, facts, pack_ids) if name else None
             reached |= {vehicle_file} if vehicle_file else set()
             if name and made is not None:
+                self.errors.extend(too_much(made))
                 builds[name] = made
                 build = made if build_path is not None else None
         for name in self.names("vehicles"):
@@ -288,6 +290,7 @@ class _Loading:
             if document is None:
                 continue
             vehicle = document.vehicle
+            self.errors.extend(too_much_of_vehicle(vehicle))
             if vehicle.id in vehicles:
                 self.twice(vehicle.where_of("id"), "vehicle", vehicle.id, vehicles[vehicle.id].where_of("id"))
             else:
