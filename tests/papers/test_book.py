@@ -14,9 +14,8 @@ from rigbook.assess.assessment import Assessment, assess
 from rigbook.assess.results_json import to_json
 from rigbook.documents.loader import load_build
 from rigbook.papers import chapters, pieces
-from rigbook.papers.book import book, book_data
+from rigbook.papers.book import book
 from rigbook.papers.svg import Box
-from rigbook.papers.typeset import typeset
 
 BUILD = Path("builds/duty-officer-utility.yaml")
 MARGIN_PT = 17 * 72 / 25.4
@@ -78,6 +77,11 @@ def test_every_word_lies_inside_the_margins_and_on_no_other(folder: Path, build:
     assert len(pages) >= 3 and sum(len(words) for _, _, words in pages) > 400
     cover = {w for w, _ in pages[0][2]}
     assert {"Plan", "Front", "Rear", "Figure"} <= cover, "the picture and its caption stand on the cover"
+    check_pages(pages)
+
+
+def check_pages(pages: list[tuple[float, float, list[tuple[str, Box]]]]) -> None:
+    """No word outside the margins, none on another, on any page."""
     for number, (width, height, words) in enumerate(pages, 1):
         paper = Box(MARGIN_PT - 0.5, 8 * 72 / 25.4, width - MARGIN_PT + 0.5, height - 8 * 72 / 25.4)
         outside = [w for w, b in words if not b.inside(paper)]
@@ -134,11 +138,16 @@ def test_awkward_titles_stay_on_the_page(assessment: Assessment, tmp_path: Path)
             assert title.split()[-1].replace("<", "&lt;") in " ".join(w for w, _ in pages[0][2])
 
 
-def test_nothing_fitted_still_makes_a_book(assessment: Assessment, tmp_path: Path) -> None:
-    rig = assessment.worked
-    bare = replace(rig, devices={}, circuits={}, build=rig.build.model_copy(update={"install": [], "switching": type(rig.build.switching)()}))
-    pages = pages_of(typeset("book.typ", book_data(bare, to_json(assessment))), tmp_path)
-    assert "Nothing is fitted." in " ".join(w for _, _, words in pages for w, _ in words)
+def test_nothing_fitted_still_makes_a_book(folder: Path, tmp_path: Path) -> None:
+    (folder / "builds/bare.yaml").write_text("rigbook: 1\nbuild: {id: bare, title: Bare, vehicle: compact-utility}\n", encoding="utf-8")
+    bare = assess(load_build(folder, Path("builds/bare.yaml")))
+    (folder / "builds/bare.yaml").unlink()
+    assert bare.errors == ()
+    pages = pages_of(book(bare), tmp_path)
+    text = " ".join(w for _, _, words in pages for w, _ in words)
+    for says in ("Nothing is fitted.", "Nothing is wired.", "There is no switch.", "There is no fuse.", "No function is written."):
+        assert says in text
+    check_pages(pages)
 
 
 def test_a_build_with_errors_has_no_book(assessment: Assessment) -> None:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from rigbook.papers import chapters, pieces
+from rigbook.papers import glyphs, pieces
+from rigbook.papers.contents import CHAPTERS, Chapter, Desk
 from rigbook.papers.lampsheet import lamp_map_svg
+from rigbook.papers.layout import boxed, laid_out, shortened, texts_of
 from rigbook.papers.spelling import spelled
 from rigbook.papers.typeset import typeset
 from rigbook.quantities.show import format_money
@@ -18,54 +20,96 @@ if TYPE_CHECKING:
 
 FOOT = "Worked out from the text as entered. Check local law, current editions and licensed practice."
 DIGEST_DIGITS = 16
+MARGINS_MM = 34.0
+SIZES_MM: Mapping[str, tuple[float, float]] = {"us-letter": (215.9, 279.4), "a4": (210.0, 297.0)}
+Progress = Callable[[str], None]
 
 
-def book(assessment: Assessment) -> bytes:
-    """The build book as PDF. Equal assessments give equal bytes.
+def book(assessment: Assessment, *, only: Sequence[str] = (), progress: Progress | None = None) -> bytes:
+    """The build book as PDF, or some chapters of it. Equal assessments give equal bytes.
+
+    Args:
+        assessment: what is printed.
+        only: names of chapters (`rigbook.papers.contents.CHAPTERS`); all, with cover and contents, where left out.
+        progress: told the name of every chapter as work on it begins, and `pages` before it is typeset.
 
     Raises:
         rigbook.papers.typeset.CannotTypeset: a fault of ours in a template.
-        ValueError: the assessment holds errors, so there is nothing to print.
+        ValueError: the assessment holds errors, so there is nothing to print; or there is no such chapter.
     """
-    from rigbook.assess.results_json import to_json
-
     if assessment.rig is None:
         raise ValueError("a build with errors has no book")
-    return typeset("book.typ", book_data(assessment.rig, to_json(assessment)))
+    data = book_data(assessment, only=only, progress=progress)
+    if progress is not None:
+        progress("pages")
+    return typeset("book.typ", data)
 
 
-def book_data(rig: Rig, report: Mapping[str, Any]) -> dict[str, Any]:
-    """What the template lays out: frame and pieces."""
-    return frame_data(rig, report) | {
-        "blocks": [
-            *cover(rig, report),
-            pieces.new_page(),
-            *chapters.cautions(rig),
-            *chapters.findings(report),
-            *chapters.equipment(rig),
-            *chapters.functions(rig),
-            *chapters.circuits(rig, report),
-            *chapters.weights(rig, report),
-        ]
-    }
+def book_data(assessment: Assessment, *, only: Sequence[str] = (), progress: Progress | None = None) -> dict[str, Any]:
+    """What the template lays out: frame, and parts of pieces, with the widths of every table."""
+    from rigbook.assess.results_json import to_json
+
+    unknown = [name for name in only if name not in CHAPTERS]
+    if unknown:
+        raise ValueError(f"there is no chapter {unknown[0]}; there are {', '.join(CHAPTERS)}")
+    desk = Desk(assessment, to_json(assessment))
+    parts = [] if only else [_part("cover", False, [*cover(desk), pieces.new_page(), pieces.contents()])]
+    for name, chapter in CHAPTERS.items():
+        if only and name not in only:
+            continue
+        if progress is not None:
+            progress(name)
+        parts.extend(_chapter(name, chapter, desk))
+    frame = frame_data(desk.rig, desk.report)
+    parts = [_laid(part, frame["paper"]) for part in parts]
+    listed = glyphs.missing(texts_of([parts, frame]))
+    if listed and parts:
+        rows = [[m.code_point, m.name] for m in listed]
+        columns = [pieces.column("Code point"), pieces.column("Character", share=1)]
+        note = pieces.table(
+            caption="Characters of this paper that no font has; they stand as boxed code points",
+            columns=columns,
+            rows=rows,
+        )
+        parts.append(_laid(_part("characters", False, [pieces.heading("Characters"), note]), frame["paper"]))
+    made: dict[str, Any] = boxed(frame | {"parts": parts})
+    return made
+
+
+def _part(name: str, flipped: bool, blocks: list[pieces.Piece]) -> dict[str, Any]:
+    return {"name": name, "flipped": flipped, "blocks": blocks}
+
+
+def _chapter(name: str, chapter: Chapter, desk: Desk) -> list[dict[str, Any]]:
+    """A chapter as one part; its cautions stand below its heading."""
+    blocks = chapter.pieces(desk)
+    return [_part(name, chapter.flipped, blocks)] if blocks else []
+
+
+def _laid(part: dict[str, Any], paper: str) -> dict[str, Any]:
+    narrow, high = SIZES_MM[paper]
+    width = (high if part["flipped"] else narrow) - MARGINS_MM
+    return part | {"blocks": [laid_out(b, width_mm=width) if b["kind"] == "table" else b for b in part["blocks"]]}
 
 
 def frame_data(rig: Rig, report: Mapping[str, Any]) -> dict[str, Any]:
     """What stands on every page: shop, build, digest, paper by the shop's units."""
     us = rig.shop.units == "us"
+    title = rig.build.build.title
     return {
-        "title": rig.build.build.title,
-        "shop": rig.shop.title,
+        "document_title": title,
+        "document_author": rig.shop.title,
         "region": "us" if us else "gb",
         "paper": "us-letter" if us else "a4",
-        "running_head": f"{rig.shop.title} · {rig.build.build.title}",
-        "digest_line": f"build {report['build']['id']} · digest {report['build']['digest'][:DIGEST_DIGITS]}",
+        "running_head": shortened(f"{rig.shop.title} · {title}", most=56),
+        "digest_line": f"build {shortened(report['build']['id'], most=28)} · digest {report['build']['digest'][:DIGEST_DIGITS]}",
         "foot": FOOT,
     }
 
 
-def cover(rig: Rig, report: Mapping[str, Any]) -> list[pieces.Piece]:
+def cover(desk: Desk) -> list[pieces.Piece]:
     """The first page: what it is, for whom, where it stands, and its picture."""
+    rig, report = desk.rig, desk.report
     build, money = rig.build.build, report["money"]
     facts = [("Vehicle", rig.vehicle.title)]
     if build.customer:
@@ -73,13 +117,19 @@ def cover(rig: Rig, report: Mapping[str, Any]) -> list[pieces.Piece]:
     if build.date:
         facts.append(("Date", build.date))
     counts = {s: sum(f["severity"] == s for f in report["findings"]) for s in ("fail", "caution", "note")}
-    facts.append(("Verdict", f"{report['verdict']} ({counts['fail']} fail, {counts['caution']} caution, {counts['note']} note)"))
+    facts.append(
+        ("Verdict", f"{report['verdict']} ({counts['fail']} fail, {counts['caution']} caution, {counts['note']} note)")
+    )
     if money["total"] is not None:
         facts.append((spelled("Parts and labour", rig.shop.units), _price(money)))
     subtitle = f"Build book · {rig.shop.title}"
     return [
         pieces.cover(title=build.title, subtitle=subtitle, facts=facts),
-        pieces.drawing(lamp_map_svg(rig), caption="Lamp map, to scale from the vehicle file", max_height_mm=_cover_room_mm(build.title, len(facts))),
+        pieces.drawing(
+            lamp_map_svg(rig),
+            caption="Lamp map, to scale from the vehicle file",
+            max_height_mm=_cover_room_mm(build.title, len(facts)),
+        ),
     ]
 
 

@@ -51,43 +51,11 @@ def _mark(finding: Mapping[str, Any]) -> str:
     return {"published": "published", "common practice": "common practice", "memory": "from memory"}.get(finding["sourced"] or "", DASH)
 
 
-# --- equipment -------------------------------------------------------------------------------------------------------
+# --- circuits of a row -------------------------------------------------------------------------------------------------
 
 
-def equipment(rig: Rig) -> list[Piece]:
-    """What is fitted, front to rear: place, part, quantity, circuits, note."""
-    units = rig.shop.units
-    rows = []
-    for row in sorted(rig.build.install, key=lambda r: _front_to_rear(rig, r)):
-        part = rig.parts[row.part]
-        quantity = row.along.count if row.along else 1
-        rows.append([row.id, _where(rig, row, units), part.title, str(quantity), _circuits(rig, row), row.note or ""])
-    columns = [column("Item"), column("Place", share=1.0), column("Part", share=1.1), column("Qty", number=True), column("Circuits", share=0.8), column("Note", share=0.7)]
-    if not rows:
-        return [heading("Equipment"), paragraph("Nothing is fitted.")]
-    measured = "Where a place has no name: back or ahead from the front axle, right or left of the middle as the driver sees it, up from the ground."
-    return [heading("Equipment"), table(caption="Equipment, front to rear", columns=columns, rows=rows), small(measured)]
-
-
-def _front_to_rear(rig: Rig, row: Install) -> tuple[float, float, str]:
-    device = next((d for d in rig.devices.values() if d.row == row.id), None)
-    return (device.placement.at.x_m, device.placement.at.y_m, row.id) if device else (0.0, 0.0, row.id)
-
-
-def _where(rig: Rig, row: Install, units: UnitSystem) -> str:
-    if row.place:
-        return row.place.replace("-", " ")
-    device = next((d for d in rig.devices.values() if d.row == row.id), None)
-    if device is None:
-        return DASH
-    at = device.placement.at
-    unit = "in" if units == "us" else "mm"
-    x, y, z = (convert(v, "length", unit) for v in (at.x_m, at.y_m, at.z_m))
-    side = f"{abs(y):.0f} {'right' if y > 0 else 'left'}" if round(y) else "middle"
-    return f"{abs(x):.0f} {'back' if x >= 0 else 'ahead'}, {side}, {z:.0f} up ({unit})"
-
-
-def _circuits(rig: Rig, row: Install) -> str:
+def circuit_ranges(rig: Rig, row: Install) -> str:
+    """Circuits of an installed row, neighbouring outputs as one range."""
     own = {d.id for d in rig.devices.values() if d.row == row.id}
     found = [c.id for c in rig.circuits.values() if any(m.device_id in own for m in c.members)]
     return ", ".join(_ranges(found)) or DASH

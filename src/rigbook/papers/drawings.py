@@ -123,4 +123,4 @@ def drawing_pdf(name: str, rig: Rig, report: Report) -> bytes:
         return typeset("labels.typ", label_sheet_data(rig, report))
     data = frame_data(rig, report)
     blocks = [pieces.heading(DRAWINGS[name].title), *drawing_pieces(name, rig, report)]
-    return typeset("book.typ", data | {"blocks": blocks})
+    return typeset("book.typ", data | {"parts": [{"name": "drawing", "flipped": False, "blocks": blocks}]})

@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from rigbook.documents.schema.base import PlacedText, Problem, Record, Scalar, twice
+from rigbook.documents.schema.papers import InspectionTest, Quote
 from rigbook.documents.schema.scalars import (
     Angle,
     Azimuth,
@@ -366,10 +367,10 @@ class BuildDocument(Record):
     """Boards and doors on gas springs (with their engine)."""
     markings: list[Any] = Field(default=[], max_length=0)
     """Reflective areas (with their engine)."""
-    quote: dict[str, Any] = Field(default={}, max_length=0)
-    """Options, discount, deposit (with its engine)."""
-    inspection: list[Any] = Field(default=[], max_length=0)
-    """Tests beyond those generated (with their engine)."""
+    quote: Quote = Field(default_factory=Quote)
+    """Options, discount, deposit, validity."""
+    inspection: list[InspectionTest] = []
+    """Tests beyond those generated."""
     settled: dict[Text, Text] = {}
     """Worked-out values written by `settle`."""
     notes: Text | None = None
@@ -384,3 +385,4 @@ class BuildDocument(Record):
         yield from twice("states", self.states)
         yield from twice("kit", self.kit)
         yield from twice("clauses", self.clauses)
+        yield from twice("inspection", self.inspection)

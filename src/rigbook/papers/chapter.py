@@ -1,0 +1,116 @@
+"""What a chapter is made from: the assessment, its report, and what several chapters need worked out once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from rigbook.papers.pieces import DASH, Piece
+from rigbook.papers.spelling import spelled
+from rigbook.quantities.show import UnitSystem, convert
+from rigbook.rig.model import Rig
+from rigbook.shop.behaviour import Bench
+
+if TYPE_CHECKING:
+    from rigbook.assess.assessment import Assessment
+    from rigbook.papers.harness import Harness
+
+ROUND_UP_M: Mapping[str, tuple[str, float]] = {"us": ("in", 0.5), "metric": ("mm", 5.0)}
+"""Unit of lengths to cut, and the step they are rounded up to."""
+
+
+class Desk:
+    """One assessment on the desk. Nothing is changed; what is costly is worked out once."""
+
+    def __init__(self, assessment: Assessment, report: Mapping[str, Any]) -> None:
+        self.assessment = assessment
+        self.report = report
+        self.rig: Rig = assessment.worked
+
+    @property
+    def units(self) -> UnitSystem:
+        """The shop's units."""
+        return self.rig.shop.units
+
+    @property
+    def us(self) -> bool:
+        """Whether the shop reads US units."""
+        return self.units == "us"
+
+    @cached_property
+    def bench(self) -> Bench:
+        """The program being tried out."""
+        return Bench(self.rig.program)
+
+    @cached_property
+    def harness(self) -> Harness:
+        """Every wire to cut."""
+        from rigbook.papers.harness import harness_of
+
+        return harness_of(self)
+
+    @cached_property
+    def program_digest(self) -> str:
+        """SHA-256 of the program's JSON: what the programming sheet and the vehicle carry."""
+        import hashlib
+        import json
+
+        from rigbook.switching.serialise import program_to_json
+
+        made = json.dumps(program_to_json(self.rig.program), sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+        return hashlib.sha256(made.encode()).hexdigest()
+
+    @cached_property
+    def normal_a(self) -> Mapping[tuple[str, str], tuple[float, str]]:
+        """Highest average current over the saved states, with that state: by (circuit, feed or device; id)."""
+        found: dict[tuple[str, str], tuple[float, str]] = {}
+        power = self.assessment.power
+        for state in power.states if power else ():
+            for kind, flows in (("circuit", state.circuits), ("feed", state.feeds), ("device", state.devices)):
+                for flow in flows:
+                    key = (kind, flow.id)
+                    if key not in found or flow.average_a > found[key][0] + 1e-12:
+                        found[key] = (flow.average_a, state.title)
+        return found
+
+    def normal(self, kind: str, id_: str) -> float | None:
+        """Highest average of a circuit, feed or device over the saved states; None without saved states."""
+        found = self.normal_a.get((kind, id_))
+        return found[0] if found else None
+
+    def words(self, text: str) -> str:
+        """Our own words as the shop spells them."""
+        return spelled(text, self.units)
+
+    def length(self, value_m: float | None) -> str:
+        """A length in the shop's small unit, whole."""
+        if value_m is None:
+            return DASH
+        unit = "in" if self.us else "mm"
+        return f"{convert(value_m, 'length', unit):.0f}"
+
+    @property
+    def small_unit(self) -> str:
+        """Unit of `length`."""
+        return "in" if self.us else "mm"
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """A chapter: its title in the contents list, what makes its pieces, and whether its pages lie on their side."""
+
+    title: str
+    pieces: Callable[[Desk], list[Piece]]
+    flipped: bool = False
+
+
+def amperes(value: float | None, decimals: int = 2) -> str:
+    """A current as printed; a dash where none was worked out."""
+    return DASH if value is None else f"{value:.{decimals}f}"
+
+
+def rating(value: float | None) -> str:
+    """A fuse as stamped: whole where it is whole."""
+    return DASH if value is None else f"{value:g}"

@@ -1,0 +1,162 @@
+"""Widths of a table's columns from its words, and texts made fit to print: nothing clipped, nothing upon another.
+
+The widths are worked out here, from the advance widths of the font, so that no word is wider than its column: one that
+would be gets places where it may break.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from functools import cache
+from typing import Any
+
+from rigbook.papers import glyphs
+from rigbook.papers.svg import text_width
+
+MM_PER_PT = 25.4 / 72
+PAD_MM = 2 * 3.0 * MM_PER_PT
+SPARE_MM = 0.5
+BREAK = "\u200b"
+LONGEST_SHARE = 0.34
+"""Share of the page that one unbroken word may claim for its column."""
+_JOINTS = re.compile(r"(?<=[-._/>:+])(?=.)")
+
+
+@cache
+def _word_mm(word: str, size: float, bold: bool) -> float:
+    return text_width(word, size=size, bold=bold) * MM_PER_PT
+
+
+@cache
+def _line_mm(line: str, size: float, bold: bool) -> float:
+    return _word_mm(line, size, bold)
+
+
+def widths(columns: Sequence[Mapping[str, Any]], rows: Sequence[Any], *, width_mm: float, size: float) -> list[float]:
+    """Width of every column in millimetres; together exactly `width_mm`.
+
+    A column gets room for its longest word first, then a share of what is left by how much it has to say. `share` of a
+    column multiplies that.
+    """
+    count = len(columns)
+    least, most = [0.0] * count, [0.0] * count
+    for at, column in enumerate(columns):
+        least[at] = max((_word_mm(w, size, True) for w in column["title"].split()), default=0.0)
+        most[at] = max(least[at], min(_word_mm(column["title"], size, True), 3 * least[at]))
+    for row in rows:
+        if isinstance(row, Mapping):
+            continue
+        for at, cell in enumerate(row):
+            for line in cell.split("\n"):
+                most[at] = max(most[at], _line_mm(line, size, False))
+                for word in line.split():
+                    least[at] = max(least[at], _word_mm(word, size, False))
+    cap = LONGEST_SHARE * width_mm
+    least = [min(x, cap) + PAD_MM + SPARE_MM for x in least]
+    most = [max(low, high + PAD_MM + SPARE_MM) for low, high in zip(least, most, strict=True)]
+    fixed = [c.get("least_mm", 0.0) for c in columns]
+    least = [max(x, f) for x, f in zip(least, fixed, strict=True)]
+    if sum(least) >= width_mm:
+        floor = min(8.0, width_mm / count)
+        slack = sum(least) - width_mm
+        over = sum(max(0.0, x - floor) for x in least)
+        return [x - slack * max(0.0, x - floor) / over for x in least] if over > 0 else [width_mm / count] * count
+    return _spread(columns, least, most, width_mm)
+
+
+def _spread(
+    columns: Sequence[Mapping[str, Any]], least: list[float], most: list[float], width_mm: float
+) -> list[float]:
+    found = list(least)
+    left = width_mm - sum(found)
+    for _ in range(4):
+        wants = [max(0.0, high - now) for high, now in zip(most, found, strict=True)]
+        if sum(wants) <= left or left < 0.01:
+            break
+        weights = [
+            (w**0.6) * float(c.get("share") or 0.6) if w > 0 else 0.0 for w, c in zip(wants, columns, strict=True)
+        ]
+        total = sum(weights)
+        gains = [min(w, left * weight / total) for w, weight in zip(wants, weights, strict=True)]
+        found = [now + gain for now, gain in zip(found, gains, strict=True)]
+        left = width_mm - sum(found)
+    wants = [max(0.0, high - now) for high, now in zip(most, found, strict=True)]
+    if 0 < sum(wants) <= left:
+        found = [now + want for now, want in zip(found, wants, strict=True)]
+        left = width_mm - sum(found)
+    shares = [float(c.get("share") or 0.0) for c in columns]
+    total = sum(shares)
+    if total <= 0:
+        shares, total = [1.0] * len(columns), float(len(columns))
+    return [now + left * share / total for now, share in zip(found, shares, strict=True)]
+
+
+def breakable(text: str, *, width_mm: float, size: float) -> str:
+    """The text with places to break in every word that is wider than the line: at joints, and inside only where it must."""
+    if not any(_word_mm(w, size, False) > width_mm for w in text.split()):
+        return text
+    return "\n".join(" ".join(_broken(w, width_mm, size) for w in line.split(" ")) for line in text.split("\n"))
+
+
+def _broken(word: str, width_mm: float, size: float) -> str:
+    if _word_mm(word, size, False) <= width_mm:
+        return word
+    parts = []
+    for part in _JOINTS.split(word):
+        parts.append(part if _word_mm(part, size, False) <= width_mm else BREAK.join(part))
+    return BREAK.join(parts)
+
+
+def laid_out(piece: Mapping[str, Any], *, width_mm: float) -> dict[str, Any]:
+    """A table piece with its widths, and with words that may break where they are wider than their column."""
+    size = float(piece["size"])
+    found = widths(piece["columns"], piece["rows"], width_mm=width_mm, size=size)
+    room = [w - PAD_MM - 0.2 for w in found]
+    rows = [
+        {"group": breakable(row["group"], width_mm=width_mm - PAD_MM, size=size)}
+        if isinstance(row, Mapping)
+        else [breakable(c, width_mm=room[at], size=size) for at, c in enumerate(row)]
+        for row in piece["rows"]
+    ]
+    columns = [
+        dict(c) | {"mm": round(w, 3), "title": breakable(c["title"], width_mm=(w - PAD_MM) / 1.15, size=size)}
+        for c, w in zip(piece["columns"], found, strict=True)
+    ]
+    return dict(piece) | {"columns": columns, "rows": rows}
+
+
+UNREAD = frozenset({"svg", "kind", "paper", "region", "name", "alt", "document_title", "document_author"})
+"""Keys of the data that are no words for a reader."""
+
+
+def boxed(value: Any) -> Any:
+    """The data with every text that some character cannot be printed in as its runs; everything else as it is."""
+    if isinstance(value, str):
+        if value.isascii() and value.isprintable():
+            return value
+        kept = value.replace(BREAK, "").replace("\n", "")
+        if glyphs.all_printable(kept):
+            return value
+        return [{"text": r.text, "boxed": r.boxed} for r in glyphs.runs(value.replace(BREAK, ""))]
+    if isinstance(value, Mapping):
+        return {k: v if k in UNREAD else boxed(v) for k, v in value.items()}
+    if isinstance(value, list | tuple):
+        return [boxed(v) for v in value]
+    return value
+
+
+def texts_of(value: Any) -> list[str]:
+    """Every text for a reader in the data."""
+    if isinstance(value, str):
+        return [value]
+    if isinstance(value, Mapping):
+        return [t for k, v in value.items() if k not in UNREAD for t in texts_of(v)]
+    if isinstance(value, list | tuple):
+        return [t for v in value for t in texts_of(v)]
+    return []
+
+
+def shortened(text: str, *, most: int) -> str:
+    """A text for a running head: whole where it is short, else its beginning with an ellipsis."""
+    return text if len(text) <= most else text[: most - 1].rstrip() + "…"

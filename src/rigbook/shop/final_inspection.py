@@ -1,0 +1,202 @@
+"""The final inspection: tests made from the build itself, and those the build adds.
+
+Expected currents are the name-plate currents at the part's own voltage, plus or minus a tenth [common practice, no
+source]; what must be seen comes from trying the program out. Resistances to ground are common practice too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rigbook.assess.assessment import Assessment
+from rigbook.rig.model import Rig
+from rigbook.shop.behaviour import Bench, changes, decided_by, losable_of, said
+from rigbook.switching.plain_words import depends_on, name_of, words_of
+from rigbook.switching.program import Not, Program, RequirementExpression
+from rigbook.switching.stepping import StepError
+
+CURRENT_SHARE = 0.10
+CURRENT_LEAST_A = 0.1
+GROUND_MOHM = 5.0
+"""Ground stud to the battery's negative post, with the vehicle's own figure where it is larger [common practice]."""
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionStep:
+    """One step of the form. `number` as printed, `section` its head."""
+
+    number: int
+    section: str
+    step: str
+    do: str
+    see: str
+    expected: str
+
+
+def inspection_of(assessment: Assessment, bench: Bench) -> list[InspectionStep]:
+    """Every step in the order it is done: dead, then live, then driven by switches, then disturbed."""
+    rig = assessment.worked
+    makers = (
+        ("Before power", _grounds(rig)), ("Before power", _link_fuses(rig)), ("Before power", _fuses(rig)), ("Currents, one circuit at a time", _currents(rig)),
+        ("Functions", _functions(bench)), ("Requirements", _requirements(rig, bench)), ("Doors and wires", _doors(bench)),
+        ("Lost signals", _lost(bench)), ("Tests of this build", _own(rig)),
+    )  # fmt: skip
+    found: list[InspectionStep] = []
+    for section, steps in makers:
+        for step, do, see, expected in steps:
+            found.append(InspectionStep(len(found) + 1, section, step, do, see, expected))
+    return found
+
+
+Row = tuple[str, str, str, str]
+
+
+def _grounds(rig: Rig) -> Iterator[Row]:
+    used = dict.fromkeys(m.ground for c in rig.circuits.values() for m in c.members if m.ground)
+    for stud in used:
+        own = rig.studs[stud].resistance_ohm * 1000 if stud in rig.studs else 0.0
+        most = max(GROUND_MOHM, own)
+        yield (
+            f"Ground {stud}",
+            "Batteries disconnected, four-wire meter",
+            f"{stud} to the battery's negative post",
+            f"at most {most:g} milliohm",
+        )
+
+
+def _link_fuses(rig: Rig) -> Iterator[Row]:
+    for link in rig.links.values():
+        for bank, amps in ((link.from_bank, link.start_fuse_a), (link.to_bank, link.end_fuse_a)):
+            yield (
+                f"Link {link.id}, fuse at {bank}",
+                "Look, then take the fuse out and put it back",
+                f"rating; {link.id} dead at the {bank} end without it",
+                f"{amps:g} A, and 0 V behind it with both fuses out",
+            )
+
+
+def _fuses(rig: Rig) -> Iterator[Row]:
+    for feed in rig.feeds.values():
+        where = f"{feed.block_id} position {feed.block_position}" if feed.block_id else f"battery {feed.bank_id}"
+        yield (
+            f"Fuse {feed.id}",
+            f"Look at {where}",
+            "rating on the fuse, label beside it",
+            f"{feed.fuse_a:g} A, {feed.id}",
+        )
+
+
+def _currents(rig: Rig) -> Iterator[Row]:
+    for circuit in rig.circuits.values():
+        amps = circuit.nameplate_a
+        if circuit.kind == "fuse" and any(m.carries for m in circuit.members):
+            continue
+        if amps <= 0:
+            continue
+        volts = sorted(
+            {w.at_v for m in circuit.members for d, c in m.draws for w in rig.devices[d].draws if w.channel == c}
+        )
+        at = f" at {volts[0]:g} V" if len(volts) == 1 else ""
+        off = max(CURRENT_SHARE * amps, CURRENT_LEAST_A)
+        what = ", ".join(dict.fromkeys(m.device_id for m in circuit.members))
+        do = (
+            "Force the output on, all it feeds at most"
+            if circuit.kind == "output"
+            else "Clamp meter; run what it feeds at most"
+        )
+        yield f"Circuit {circuit.id}", do, f"current of {what}", f"{amps:.2f} A ± {off:.2f} A{at}"
+
+
+def _functions(bench: Bench) -> Iterator[Row]:
+    for number, function in enumerate(bench.program.functions):
+        shown = bench.demonstration(number)
+        if shown is None:
+            yield function.name, "No steps were found that bring it about", "see the findings", "–"
+            continue
+        do = "; ".join((f"{shown.start}", *(s.words for s in shown.steps)))
+        yield (
+            function.name,
+            do[0].upper() + do[1:],
+            "watch from every side",
+            said(bench.program, decided_by(bench.program, shown.after, number)),
+        )
+
+
+def _requirements(rig: Rig, bench: Bench) -> Iterator[Row]:
+    for requirement in bench.program.requirements:
+        never = requirement.never
+        if isinstance(never, Not):
+            yield (
+                requirement.name,
+                "Work every switch it speaks of, in park and in motion",
+                _speaks(bench.program, never.of),
+                "always holds",
+            )
+        else:
+            yield (
+                requirement.name,
+                "Try to bring it about, in park and in motion",
+                _speaks(bench.program, never),
+                "never happens",
+            )
+
+
+def _speaks(program: Program, expression: RequirementExpression) -> str:
+    return words_of(program, expression)
+
+
+def _doors(bench: Bench) -> Iterator[Row]:
+    """Every wire signal changed once, from every standing start in which something is then seen."""
+    for v in bench.program.variables:
+        if v.kind != "signal" or v.losable or v.measures or v.values != ("no", "yes"):
+            continue
+        index = bench.index[v.name]
+        for name, start in bench.starts.items():
+            for steps in bench.steps_of(index, start.state[index]):
+                moved = bench.done(start, steps)
+                if moved is None:
+                    continue
+                seen = changes(bench.program, bench.outcome(start), bench.outcome(moved))
+                if seen:
+                    now = v.values[moved.state[index]]
+                    yield (
+                        f"{name_of(v)}",
+                        f"{name[0].upper() + name[1:]}, everything off; {name_of(v)} {now}",
+                        "watch",
+                        said(bench.program, seen),
+                    )
+
+
+def _lost(bench: Bench) -> Iterator[Row]:
+    """Every data-bus signal lost while a function that needs it acts."""
+    told: set[tuple[str, str]] = set()
+    for number, function in enumerate(bench.program.functions):
+        shown = bench.demonstration(number)
+        if shown is None:
+            continue
+        for v in losable_of(bench.program, number):
+            other = shown.stepper.copy()
+            try:
+                other.lose(v.name)
+            except StepError:
+                continue
+            seen = changes(bench.program, shown.after, bench.outcome(other))
+            words = said(bench.program, seen) if seen else "nothing changes"
+            if (v.name, words) in told:
+                continue
+            told.add((v.name, words))
+            do = "; ".join((shown.start, *(s.words for s in shown.steps), f"then take {name_of(v)} off the data bus"))
+            yield f"{name_of(v)} lost: {function.name}", do[0].upper() + do[1:], "watch", words
+
+
+def _own(rig: Rig) -> Iterator[Row]:
+    for test in rig.build.inspection:
+        by = f" (by {test.by})" if test.by else ""
+        yield test.step, test.do + by, test.see, test.expected
+
+
+def signals_of(program: Program, function: int) -> list[str]:
+    """Signals a function depends on, by name."""
+    about = depends_on(program, program.functions[function].when)
+    return [name_of(program.variables[i]) for i in sorted(about) if program.variables[i].kind == "signal"]
