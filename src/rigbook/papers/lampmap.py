@@ -216,7 +216,7 @@ def _wanted(
     """One label a group and pose: at the middle lamp of a row."""
     groups: dict[tuple[str, int], list[Mark]] = {}
     for mark in marks:
-        if mark.labelled:
+        if mark.labelled and mark.row in texts:
             groups.setdefault((mark.row, mark.pose), []).append(mark)
     wanted = []
     for (group, pose), members in groups.items():
@@ -308,6 +308,15 @@ def lamp_map(rig: Rig, *, sheet_width_mm: float = SHEET_WIDTH_MM, lamp_mm: float
     f = frame(rig.vehicle)
     base = (sheet_width_mm - 4 * MARGIN_MM - 4.0) / (f.length + f.width + 0.46 + 0.4)
     return _map(rig, f, VIEW_NAMES, base=base, lamp_mm=lamp_mm)
+
+
+def bare_map(rig: Rig, *, sheet_width_mm: float = SHEET_WIDTH_MM, lamp_mm: float = LAMP_MM) -> LampMap:
+    """The five views without labels, at the scale that fills a sheet: quick, for a screen that names what is pointed at."""
+    f = frame(rig.vehicle)
+    base = (sheet_width_mm - 4 * MARGIN_MM - 4.0) / (f.length + f.width + 0.46 + 0.4)
+    letters = colour_letters(rig)
+    views = tuple(_view(rig, f, name, scale=base, lamp_mm=lamp_mm, texts={}, letters=letters) for name in VIEW_NAMES)
+    return LampMap(views, _key(rig, letters), False, base, ())
 
 
 def single_view(rig: Rig, name: ViewName, *, sheet_width_mm: float = SHEET_WIDTH_MM, sheet_height_mm: float = 200.0) -> LampMap:

@@ -209,12 +209,12 @@ def _texts(app: FastAPI, bench: Bench, changing: Callable[[], None]) -> None:
     @app.get("/api/builds/{build_id}/views", responses=REFUSALS)
     def views(build_id: BuildId) -> Response:
         """The five views of the vehicle as drawings, and the digest of the text they belong to."""
-        from rigbook.web.views import page_views, screen_map
+        from rigbook.web.views import page_views, quick_map
 
         digest = bench.text(build_id).digest
         rig = worked(bench, build_id).rig
         assert rig is not None
-        return answer({"text_digest": digest, "views": page_views(screen_map(rig))})
+        return answer({"text_digest": digest, "views": page_views(quick_map(rig))})
 
     @app.get("/api/schema/{record}", response_model=list[FieldOut], responses=NOT_FOUND | {422: {"model": Trouble}})
     def schema(record: Annotated[str, Path(max_length=40)]) -> Any:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -32,14 +33,19 @@ class Problems:
     errors: list[dict[str, Any]]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Worked:
     """A build worked out: the rig, and what `check --json` prints."""
 
     rig: Rig
     report: dict[str, Any]
-    drawn: LampMap
-    """The five views as screens show them."""
+
+    @cached_property
+    def drawn(self) -> LampMap:
+        """The five views as screens show them; drawn when first asked for, since labels take their time."""
+        from rigbook.web.views import screen_map
+
+        return screen_map(self.rig)
 
     def program_page(self) -> dict[str, Any]:
         """Compiled program and layout for the browser."""
@@ -100,7 +106,6 @@ class Reading:
 
     def _work_file(self, file: str) -> Worked | Problems:
         from rigbook.assess.results_json import errors_json, to_json
-        from rigbook.web.views import screen_map
 
         # One lock around the work: two people who open the same build wait for one working-out, not two.
         with self._lock:
@@ -111,7 +116,7 @@ class Reading:
                     problems = tuple(Problem(f"{e.file}:{e.line}:{e.column}", e.says) for e in assessment.errors)
                     self._kept[key] = Problems(file, problems, errors_json(assessment.errors)["errors"])
                 else:
-                    self._kept[key] = Worked(assessment.rig, to_json(assessment), screen_map(assessment.rig))
+                    self._kept[key] = Worked(assessment.rig, to_json(assessment))
                 while len(self._kept) > KEPT:
                     self._kept.popitem(last=False)
             return self._kept[key]

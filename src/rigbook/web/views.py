@@ -6,7 +6,7 @@ import math
 from itertools import pairwise
 
 from rigbook.papers import svg
-from rigbook.papers.lampmap import LAMP_MM, LampMap, View, lamp_map
+from rigbook.papers.lampmap import LAMP_MM, LampMap, View, bare_map, lamp_map
 from rigbook.papers.lamps import Mark
 from rigbook.papers.silhouettes import ViewName
 from rigbook.papers.svg import number
@@ -21,6 +21,11 @@ def screen_map(rig: Rig) -> LampMap:
     drawn = lamp_map(rig)
     closest = min((_apart(a, b) for v in drawn.views for a, b in pairwise(v.marks) if a.row == b.row and a.pose == b.pose), default=9.0)
     return lamp_map(rig, lamp_mm=max(LAMP_MM, min(LARGEST_LAMP_MM, closest * 0.47)))
+
+
+def quick_map(rig: Rig) -> LampMap:
+    """The five views without labels: drawn anew after every edit, beside a table that names everything."""
+    return bare_map(rig, lamp_mm=LARGEST_LAMP_MM * 0.8)
 
 
 def _apart(a: Mark, b: Mark) -> float:
