@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from rigbook.papers.svg import Box, text_width
@@ -114,9 +114,10 @@ def place(wanted: Sequence[Wanted], *, size: float, sheet: Box, obstacles: Seque
         return sum(1 / (1 + math.hypot(o.x - want.x, o.y - want.y)) for o in wanted)
 
     order = sorted(wanted, key=lambda w: (-round(crowd(w), 6), w.key))
+    free = {w.key: _Free(w, size, sheet, obstacles) for w in wanted}
     best: tuple[list[Label], list[Wanted]] = ([], order)
     for _ in range(_ROUNDS):
-        labels, failed = _round(order, size=size, sheet=sheet, obstacles=obstacles)
+        labels, failed = _round(order, free, size=size)
         if len(failed) < len(best[1]) or not best[0]:
             best = (labels, failed)
         if not failed:
@@ -126,13 +127,48 @@ def place(wanted: Sequence[Wanted], *, size: float, sheet: Box, obstacles: Seque
     return sorted(best[0], key=lambda b: rank[b.key]), sorted(best[1], key=lambda w: rank[w.key])
 
 
-def _round(order: Sequence[Wanted], *, size: float, sheet: Box, obstacles: Sequence[Box]) -> tuple[list[Label], list[Wanted]]:
+class _Free:
+    """Where one label may stand whatever the others do: on the sheet and clear of the obstacles. Looked at once, as asked."""
+
+    def __init__(self, want: Wanted, size: float, sheet: Box, obstacles: Sequence[Box]) -> None:
+        self.want, self.sheet = want, sheet
+        width, height = label_width(want.text, want.strong, size=size), (ASCENT + DESCENT) * size
+        self._left = iter(_candidates(want, width, height))
+        self._found: list[tuple[Box, Box, Leader | None]] = []
+        self._near = _within(want, obstacles, reach=_RINGS[-1] + want.radius + width + height + 2.0)
+
+    def __iter__(self) -> Iterator[tuple[Box, Box, Leader | None]]:
+        """Box, box with its margin, and leader, best first."""
+        yield from self._found
+        for _, box, leader in self._left:
+            margin = box.grown(0.25)
+            if box.inside(self.sheet) and not self._blocked(margin, leader):
+                self._found.append((box, margin, leader))
+                yield box, margin, leader
+
+    def _blocked(self, margin: Box, leader: Leader | None) -> bool:
+        for o in self._near:
+            if margin.overlaps(o):
+                return True
+            if leader is not None and _crosses(leader, o) and not _holds(o, self.want):
+                return True
+        return False
+
+
+def _within(want: Wanted, obstacles: Sequence[Box], *, reach: float) -> list[Box]:
+    return [
+        o
+        for o in obstacles
+        if o.left < want.x + reach and o.right > want.x - reach and o.top < want.y + reach and o.bottom > want.y - reach
+    ]
+
+
+def _round(order: Sequence[Wanted], free: Mapping[str, _Free], *, size: float) -> tuple[list[Label], list[Wanted]]:
     labels: list[Label] = []
     failed: list[Wanted] = []
     for want in order:
-        width, height = label_width(want.text, want.strong, size=size), (ASCENT + DESCENT) * size
-        for _, box, leader in _candidates(want, width, height):
-            if _fits(want, box, leader, labels, sheet, obstacles):
+        for box, margin, leader in free[want.key]:
+            if _clear(box, margin, leader, labels):
                 labels.append(Label(want.key, want.text, want.strong, box, size, leader))
                 break
         else:
@@ -140,14 +176,11 @@ def _round(order: Sequence[Wanted], *, size: float, sheet: Box, obstacles: Seque
     return labels, failed
 
 
-def _fits(want: Wanted, box: Box, leader: Leader | None, labels: Sequence[Label], sheet: Box, obstacles: Sequence[Box]) -> bool:
-    margin = box.grown(0.25)
-    if not box.inside(sheet) or any(margin.overlaps(o) for o in obstacles) or any(margin.overlaps(b.box) for b in labels):
-        return False
-    if any(b.leader and _crosses(b.leader, margin) for b in labels):
-        return False
-    if leader is None:
-        return True
-    if any(_crosses(leader, b.box.grown(0.2)) for b in labels):
-        return False
-    return not any(_crosses(leader, o) for o in obstacles if not _holds(o, want))
+def _clear(box: Box, margin: Box, leader: Leader | None, labels: Sequence[Label]) -> bool:
+    """Whether a label clears those that stand: boxes, their leaders, and its own leader."""
+    for b in labels:
+        if margin.overlaps(b.box) or (b.leader is not None and _crosses(b.leader, margin)):
+            return False
+        if leader is not None and _crosses(leader, b.box.grown(0.2)):
+            return False
+    return True
