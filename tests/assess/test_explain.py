@@ -92,7 +92,7 @@ def test_findings_are_explained_with_the_figure_they_judge(assessed: Assess) -> 
 
 
 @pytest.mark.parametrize(
-    "asked", ["power.circuits[control.99].drop_v", "body.mass", "nonsense", "power.whole.worst_peak_a", "drop@x", ""]
+    "asked", ["power.circuits[control.99].drop_v", "body.mass", "nonsense", "power.whole.worst_a", "drop@x", ""]
 )
 def test_what_is_not_there_is_said_with_the_nearest(assessed: Assess, asked: str) -> None:
     with pytest.raises(UnknownFigure, match="there is no finding and no figure"):

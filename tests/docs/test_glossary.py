@@ -18,7 +18,8 @@ PLAIN = {"id", "title", "name", "build", "vehicle", "file", "line", "switching",
 
 def keys_of(value: Any) -> set[str]:
     if isinstance(value, dict):
-        return {key for key in value if re.fullmatch(r"[a-z_]+", key)} | set().union(*map(keys_of, value.values()), set())
+        inner = (item for key, item in value.items() if not key.endswith("witness"))  # states name the build's own switches
+        return {key for key in value if re.fullmatch(r"[a-z_]+", key)} | set().union(*map(keys_of, inner), set())
     if isinstance(value, list):
         return set().union(*map(keys_of, value), set())
     return set()

@@ -74,7 +74,7 @@ def test_sources_are_in_the_bibliography() -> None:
     "figure_id",
     [
         "power.circuits[control.1].colour_v", "power.circuits[control.1].devices[nobody].drop_v",
-        "power.feeds[main].worst_rms_a", "power.modules[control].outputs", "power.nothing_a",
+        "power.feeds[nothing].worst_rms_a", "power.modules[control].outputs", "power.nothing_a",
         "power.circuits[control.1].devices[nose].mass_kg", "power.circuits[no.1].drop_v",
     ],
 )  # fmt: skip

@@ -66,6 +66,8 @@ def _leaves(path: str, node: Any) -> Iterator[tuple[str, float | int]]:
     else:
         seen: dict[str, int] = {}
         for item in node:
+            if isinstance(item, str):
+                continue
             name = str(next(item[n] for n in NAMES if n in item))
             if item.get("colour") is not None and "device_v" in item:
                 name = f"{name}.{item['colour']}" if seen.get(name) else name

@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from rigbook.power import conductors, drops, explain_states, figures, solved, supply
+from rigbook.power import conductors, drops, explain_protection, explain_states, explain_worst, figures, solved, supply
 from rigbook.power.drops import SegmentDrop, Way
 from rigbook.power.loads import feeds_above
 from rigbook.power.network import Collapse
+from rigbook.power.result import PowerResult
+from rigbook.power.worst_figures import bank_draws
 from rigbook.quantities.tables import read_table
 from rigbook.quantities.working import Input, Sourced, Working
 from rigbook.rig.model import Circuit, Member, Rig, Segment
@@ -17,15 +19,26 @@ from rigbook.rig.nameplate import nameplate_a
 _CIRCUIT = re.compile(r"power\.circuits\[([^\]]+)\]\.(\w+)")
 _DEVICE = re.compile(r"power\.circuits\[([^\]]+)\]\.devices\[([^\]]+)\]\.(\w+)")
 _FEED = re.compile(r"power\.feeds\[([^\]]+)\]\.(\w+)")
+_PROTECTION = re.compile(r"power\.protection\[([^\]]+)\]\.(\w+)")
 _MODULE = re.compile(r"power\.modules\[([^\]]+)\]\.(nameplate_a|limit_a)")
+_NAMED = re.compile(r"power\.(devices|banks|wires)\[([^\]]+)\]\.(nameplate_a|limit_a|ampacity_a)")
 _SUPPLY = re.compile(r"power\.supply\.states\[([^\]]+)\]\.(\w+)")
 _STATE = re.compile(
     r"power\.states\[([^\]]+)\](?:\.(devices|circuits|feeds)\[([^\]]+)\])?\.(average_a|rms_a|peak_a)"
 )  # fmt: skip
 
 
-def explain(rig: Rig, figure_id: str) -> Working:
-    """How a figure of the `power` block was worked out. KeyError for an id the block does not give."""
+def explain(rig: Rig, figure_id: str, result: PowerResult | None = None) -> Working:
+    """How a figure of the `power` block was worked out. KeyError for an id the block does not give.
+
+    result: the block itself, where it is at hand; worst cases are worked out anew without it.
+    """
+    if explain_worst.WORST.fullmatch(figure_id):
+        return explain_worst.worst(rig, result or figures.work_out(rig), figure_id)
+    if explain_worst.CHARGING.fullmatch(figure_id):
+        return explain_worst.charging(rig, result or figures.work_out(rig), figure_id)
+    if match := _NAMED.fullmatch(figure_id):
+        return _named(rig, figure_id, match.group(1), match.group(2), match.group(3))
     if figure_id == "power.whole.nameplate_a":
         wanted = [(d.device_id, d.channel) for x in rig.devices.values() for d in x.draws if d.circuit_id is not None]
         return _nameplate(rig, figure_id, "everything the circuits power", wanted)
@@ -35,6 +48,8 @@ def explain(rig: Rig, figure_id: str) -> Working:
         return _device(rig, figure_id, rig.circuits[match.group(1)], match.group(2), match.group(3))
     if match := _CIRCUIT.fullmatch(figure_id):
         return _circuit(rig, figure_id, rig.circuits[match.group(1)], match.group(2))
+    if match := _PROTECTION.fullmatch(figure_id):
+        return explain_protection.protection(rig, figure_id, match.group(1), match.group(2))
     if match := _FEED.fullmatch(figure_id):
         return _feed(rig, figure_id, match.group(1), match.group(2))
     if match := _MODULE.fullmatch(figure_id):
@@ -333,3 +348,27 @@ def _module(rig: Rig, figure_id: str, module_id: str, key: str) -> Working:
         ),
         result=figures.module_limit_a(module), unit="A", source=_where(module.file, module.line),
     )  # fmt: skip
+
+
+def _named(rig: Rig, figure_id: str, kind: str, name: str, key: str) -> Working:
+    """The name-plate sum, limit or ampacity of a device, a bank or a conductor."""
+    if kind == "devices" and key == "nameplate_a":
+        draws = [(name, draw.channel) for draw in rig.devices[name].draws if draw.circuit_id is not None]
+        return _nameplate(rig, figure_id, name, draws)
+    if kind == "wires" and key == "ampacity_a":
+        return _ampacity(figure_id, name, rig.segments[name])
+    if kind == "wires" and key == "nameplate_a":
+        segment = rig.segments[name]
+        return Working(
+            figure_id=figure_id, title=f"Name-plate current of the conductor {name}", unit="A",
+            formula="sum over what hangs behind it", result=segment.nameplate_a,
+            steps=(f"{segment.from_point} to {segment.to_point}, {segment.conductor.gauge}",),
+        )  # fmt: skip
+    for module in rig.modules.values():
+        for bank in module.banks:
+            if kind == "banks" and f"{module.id}.{bank.id}" == name and key == "nameplate_a":
+                return _nameplate(rig, figure_id, f"the bank {name}", bank_draws(rig, module.id, bank.id))
+            if kind == "banks" and f"{module.id}.{bank.id}" == name and key == "limit_a":
+                title = f"Limit of the bank {name}"
+                return _entered(figure_id, title, bank.limit_a, module.file, module.line, "")
+    raise KeyError(figure_id)

@@ -38,11 +38,14 @@ def flow(rig: Rig, figure_id: str, state: StateLoads, *, kind: str, name: str, k
     """Average, RMS or peak of one thing in one state."""
     drawn = drawn_by(rig, state, kind, name)
     what = f"{name or 'everything'} in the state {state.point.title}"
-    if key == "average_a":
-        return _average(figure_id, f"Average current of {what}", drawn)
-    if key == "rms_a":
-        return _rms(figure_id, f"Root mean square current of {what}", drawn)
-    return _peak(figure_id, f"Peak current of {what}", drawn)
+    titles = {"average_a": "Average", "rms_a": "Root mean square", "peak_a": "Peak"}
+    return of_drawn(figure_id, f"{titles[key]} current of {what}", drawn, key)
+
+
+def of_drawn(figure_id: str, title: str, drawn: Sequence[Drawn], key: str) -> Working:
+    """Average, RMS or peak of what is drawn."""
+    work = {"average_a": _average, "rms_a": _rms, "peak_a": _peak}[key]
+    return work(figure_id, title, drawn)
 
 
 def _channel(each: Drawn) -> str:

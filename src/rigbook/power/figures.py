@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 
-from rigbook.power import drops, loads, supply
+from rigbook.power import drops, loads, supply, worst_figures
 from rigbook.power.conductors import practice_max_fuse_a
 from rigbook.power.loads import StateLoads, carried
 from rigbook.power.network import Collapse
+from rigbook.power.protection import protections
 from rigbook.power.result import (
     CircuitFigures,
     DeviceDrop,
@@ -30,15 +31,17 @@ def work_out(rig: Rig) -> PowerResult:
     """Currents, drops, fuses and charging of a decided rig. Pure."""
     states = loads.state_loads(rig)
     notes: list[RigNote] = []
-    return PowerResult(
+    result = PowerResult(
         whole=Whole(nameplate_a=whole_nameplate_a(rig)),
         circuits=tuple(_circuit(rig, circuit, notes) for circuit in rig.circuits.values()),
         feeds=tuple(_feed(rig, feed_id) for feed_id in rig.feeds),
         modules=tuple(_module(rig, module) for module in rig.modules.values()),
         supply=Supply(supply.output_a(rig, engine_rpm=None), tuple(state_supply(rig, state) for state in states)),
         states=tuple(_state(rig, state) for state in states),
+        protection=protections(rig),
         notes=(*notes, *_notes(rig)),
     )
+    return worst_figures.with_worst(result, worst_figures.worst_cases(rig)) if worst_figures.solvable() else result
 
 
 def whole_nameplate_a(rig: Rig) -> float:
@@ -227,10 +230,10 @@ def _flow(name: str, waves: tuple[Wave, ...], known: dict[tuple[int, ...], Curre
 
 def _notes(rig: Rig) -> list[RigNote]:
     notes = []
-    if rig.circuits:
+    if rig.circuits and not worst_figures.solvable():
         says = (
-            "the worst currents over all states are not worked out by this edition: drops, fuses and wires are "
-            "judged by the name-plate sum, which no state exceeds"
+            "the worst currents over all states are not worked out, as no solver is installed (package python-sat): "
+            "fuses and wires are judged by the name-plate sum, which no state exceeds"
         )
         notes.append(RigNote("not-worked-out", "power.worst", "note", says, rig.build_file, 1))
     if supply.output_a(rig, engine_rpm=None) is None:

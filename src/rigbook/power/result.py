@@ -1,9 +1,15 @@
-"""What the power engine returns: the `power` block of the results, keys as printed. None: not worked out."""
+"""What the power engine returns: the `power` block of the results, keys as printed. None: not worked out.
+
+`worst_…_a` is the greatest over every reachable state, exact where `worst_…_gap_a` is 0; else a proven upper bound, and
+the gap is what it lies above the best state found. `witness` is the smallest state that reaches the worst average,
+`rms_witness` and `peak_witness` the other two.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rigbook.power.protection import Protection
 from rigbook.rig.model import RigNote
 from rigbook.switching.program import Witness
 
@@ -16,7 +22,12 @@ class Whole:
     worst_average_a: float | None = None
     worst_rms_a: float | None = None
     worst_peak_a: float | None = None
+    worst_average_gap_a: float | None = None
+    worst_rms_gap_a: float | None = None
+    worst_peak_gap_a: float | None = None
     witness: Witness | None = None
+    rms_witness: Witness | None = None
+    peak_witness: Witness | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +66,12 @@ class CircuitFigures:
     worst_average_a: float | None = None
     worst_rms_a: float | None = None
     worst_peak_a: float | None = None
+    worst_average_gap_a: float | None = None
+    worst_rms_gap_a: float | None = None
+    worst_peak_gap_a: float | None = None
     witness: Witness | None = None
+    rms_witness: Witness | None = None
+    peak_witness: Witness | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +88,12 @@ class FeedFigures:
     worst_average_a: float | None = None
     worst_rms_a: float | None = None
     worst_peak_a: float | None = None
+    worst_average_gap_a: float | None = None
+    worst_rms_gap_a: float | None = None
+    worst_peak_gap_a: float | None = None
     witness: Witness | None = None
+    rms_witness: Witness | None = None
+    peak_witness: Witness | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +106,86 @@ class ModuleFigures:
     nameplate_a: float
     limit_a: float | None
     worst_average_a: float | None = None
+    worst_rms_a: float | None = None
+    worst_peak_a: float | None = None
+    worst_average_gap_a: float | None = None
+    worst_rms_gap_a: float | None = None
+    worst_peak_gap_a: float | None = None
     witness: Witness | None = None
+    rms_witness: Witness | None = None
+    peak_witness: Witness | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceFigures:
+    """A device that the build's circuits power."""
+
+    id: str
+    nameplate_a: float
+    worst_average_a: float | None = None
+    worst_rms_a: float | None = None
+    worst_peak_a: float | None = None
+    worst_average_gap_a: float | None = None
+    worst_rms_gap_a: float | None = None
+    worst_peak_gap_a: float | None = None
+    witness: Witness | None = None
+    rms_witness: Witness | None = None
+    peak_witness: Witness | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BankFigures:
+    """A bank of outputs with a common limit; id: module and bank."""
+
+    id: str
+    nameplate_a: float
+    limit_a: float | None
+    worst_average_a: float | None = None
+    worst_rms_a: float | None = None
+    worst_peak_a: float | None = None
+    worst_average_gap_a: float | None = None
+    worst_rms_gap_a: float | None = None
+    worst_peak_gap_a: float | None = None
+    witness: Witness | None = None
+    rms_witness: Witness | None = None
+    peak_witness: Witness | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WireFigures:
+    """A conductor that carries load. `ampacity_a`: None for a device's own lead, which is judged by its fuse."""
+
+    id: str
+    conductor: str
+    nameplate_a: float
+    ampacity_a: float | None
+    worst_average_a: float | None = None
+    worst_rms_a: float | None = None
+    worst_peak_a: float | None = None
+    worst_average_gap_a: float | None = None
+    worst_rms_gap_a: float | None = None
+    worst_peak_gap_a: float | None = None
+    witness: Witness | None = None
+    rms_witness: Witness | None = None
+    peak_witness: Witness | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WorstCharging:
+    """The charging system in the reachable state with the engine running that draws most on average, A.
+
+    What no function names counts by the working day: with the greatest average of its stretches, its first draw where
+    the day says nothing. `idle_margin_a` is against the hot output at idle, `most_margin_a` against the greatest of the
+    hot curve.
+    """
+
+    worst_average_a: float
+    worst_average_gap_a: float
+    base_a: float
+    idle_margin_a: float | None
+    most_output_a: float | None
+    most_margin_a: float | None
+    witness: Witness
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +208,7 @@ class Supply:
 
     idle_output_a: float | None
     states: tuple[StateSupply, ...]
+    worst_running: WorstCharging | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,4 +248,8 @@ class PowerResult:
     modules: tuple[ModuleFigures, ...]
     supply: Supply
     states: tuple[StateFigures, ...]
+    devices: tuple[DeviceFigures, ...] = ()
+    banks: tuple[BankFigures, ...] = ()
+    wires: tuple[WireFigures, ...] = ()
+    protection: tuple[Protection, ...] = ()
     notes: tuple[RigNote, ...] = ()

@@ -116,11 +116,7 @@ def bank_nameplate_a(rig: Rig, module_id: str, bank_id: str) -> float:
 def _wire(rig: Rig, name: str, fields: Mapping[str, Any]) -> WireFigures:
     segment = rig.segments[name]
     ampacity_a = None if segment.role == "lead" else drops.ampacity_a(segment)
-    # A wire is judged by its RMS: that state alone stands with it, `explain` names the others.
-    kept = {key: value for key, value in fields.items() if not key.endswith("witness")}
-    return WireFigures(
-        name, str(segment.conductor.gauge), segment.nameplate_a, ampacity_a, witness=fields.get("rms_witness"), **kept
-    )
+    return WireFigures(name, str(segment.conductor.gauge), segment.nameplate_a, ampacity_a, **fields)
 
 
 def _charging(cases: WorstCases) -> WorstCharging | None:

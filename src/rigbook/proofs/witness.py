@@ -58,3 +58,12 @@ def constraint_labels(program: Program) -> tuple[str, ...]:
         elif variable.kind == "memory" or (variable.kind == "timer" and variable.timer_kind != "pulse"):
             labels.append(f"{variable.kind} {variable.name}")
     return tuple(labels)
+
+
+def state_of(program: Program, witness: Witness) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """The values and lost signals that a witness names. KeyError or ValueError for one of another program."""
+    numbers = {variable.name: i for i, variable in enumerate(program.variables)}
+    values = [variable.rest for variable in program.variables]
+    for name, value in witness.set:
+        values[numbers[name]] = program.variables[numbers[name]].values.index(value)
+    return tuple(values), tuple(sorted(numbers[name] for name in witness.lost))

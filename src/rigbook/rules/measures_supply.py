@@ -36,34 +36,57 @@ def output_current(results: Results) -> Iterator[Reading]:
             line=circuit.line,
             limits={"rating": circuit.limit_a},
             words={"basis": basis},
-            witness=figure.witness,
+            witness=figure.peak_witness,
             figure=f"power.circuits[{figure.id}].{key}",
         )
 
 
 def bank_current(results: Results) -> Iterator[Reading]:
-    """What is asked of a bank of outputs: worst averages of its outputs added up, or their name-plate sums.
+    """Greatest peak current asked of a bank of outputs over every state.
 
-    Unit: A. A sum of maxima, which need not fall together: never less than the bank's own worst. Limit `rating`: the
-    bank's limit as entered.
+    Unit: A. Limit `rating`: the bank's limit as entered.
     """
     if results.power is None:
         return
-    figures = {c.id: c for c in results.power.circuits}
-    for module in results.rig.modules.values():
-        for bank in module.banks:
-            own = [c for c in results.rig.circuits.values() if c.module_id == module.id and c.bank == bank.id]
-            if bank.limit_a is None or not own:
-                continue
-            loads = [worst_of(figures[c.id], "worst_average_a") for c in own]
-            yield Reading(
-                subject=f"{module.id}.{bank.id}",
-                value=math.fsum(load_a for load_a, _, _ in loads),
-                file=module.file,
-                line=module.line,
-                limits={"rating": bank.limit_a},
-                words={"basis": loads[0][2]},
-            )
+    places = {f"{m.id}.{b.id}": m for m in results.rig.modules.values() for b in m.banks}
+    for figure in results.power.banks:
+        if figure.limit_a is None or not figure.nameplate_a:
+            continue
+        load_a, key, basis = worst_of(figure, "worst_peak_a")
+        yield Reading(
+            subject=figure.id,
+            value=load_a,
+            file=places[figure.id].file,
+            line=places[figure.id].line,
+            limits={"rating": figure.limit_a},
+            words={"basis": basis},
+            witness=figure.peak_witness,
+            figure=f"power.banks[{figure.id}].{key}",
+        )
+
+
+def module_current(results: Results) -> Iterator[Reading]:
+    """Greatest peak current asked of all outputs of a module of several banks together over every state.
+
+    Unit: A. Limit `rating`: of all its banks together. A module of one bank is judged as that bank.
+    """
+    if results.power is None:
+        return
+    for figure in results.power.modules:
+        module = results.rig.modules[figure.id]
+        if figure.limit_a is None or not figure.nameplate_a or len(module.banks) < 2:
+            continue
+        load_a, key, basis = worst_of(figure, "worst_peak_a")
+        yield Reading(
+            subject=figure.id,
+            value=load_a,
+            file=module.file,
+            line=module.line,
+            limits={"rating": figure.limit_a},
+            words={"basis": basis},
+            witness=figure.peak_witness,
+            figure=f"power.modules[{figure.id}].{key}",
+        )
 
 
 def outputs_free_share(results: Results) -> Iterator[Reading]:
@@ -125,7 +148,7 @@ def block_current(results: Results) -> Iterator[Reading]:
                 line=device.line,
                 limits={"rating": limit},
                 words={"basis": basis},
-                witness=figure.witness,
+                witness=figure.rms_witness,
                 figure=f"power.feeds[{feed.id}].{key}",
             )
 
@@ -158,6 +181,26 @@ def supply_margin(results: Results) -> Iterator[Reading]:
             facts={"running": figure.running, "idle": rpm is None or idle_rpm is None or rpm <= idle_rpm},
             figure=f"power.supply.states[{figure.id}].margin_a",
         )
+
+
+def charging_margin(results: Results) -> Iterator[Reading]:
+    """Greatest hot output of the charging system at any engine speed, less the worst average of every reachable state
+    with the engine running and what the vehicle itself draws.
+
+    Unit: A. Formula: most output - worst average - base load. Source: the vehicle's charging curve as entered.
+    """
+    worst = results.power.supply.worst_running if results.power is not None else None
+    if worst is None or worst.most_margin_a is None:
+        return
+    where = results.rig.vehicle.where_of("charging")
+    yield Reading(
+        subject="charging",
+        value=worst.most_margin_a,
+        file=where.file,
+        line=where.line,
+        witness=worst.witness,
+        figure="power.supply.worst_running.most_margin_a",
+    )
 
 
 def return_on_sensor(results: Results) -> Iterator[Reading]:
@@ -193,6 +236,8 @@ def return_on_sensor(results: Results) -> Iterator[Reading]:
 MEASURES: tuple[Measure, ...] = (
     Measure(name="output_current", per="circuit", unit="A", take=output_current, limits=("rating",), words=("basis",)),
     Measure(name="bank_current", per="module", unit="A", take=bank_current, limits=("rating",), words=("basis",)),
+    Measure(name="module_current", per="module", unit="A", take=module_current, limits=("rating",), words=("basis",)),
+    Measure(name="charging_margin", per="whole", unit="A", take=charging_margin),
     Measure(name="outputs_free_share", per="module", unit="share", take=outputs_free_share),
     Measure(name="block_free_share", per="module", unit="share", take=block_free_share),
     Measure(name="block_current", per="module", unit="A", take=block_current, limits=("rating",), words=("basis",)),

@@ -44,7 +44,6 @@ def drop_share(results: Results) -> Iterator[Reading]:
             line=circuit.line,
             words={"device": figure.governing or figure.id},
             facts={"drop": feed.drop if feed else "ordinary"},
-            witness=figure.witness,
             figure=f"power.circuits[{figure.id}].drop_fraction",
         )
 
@@ -69,7 +68,6 @@ def device_voltage(results: Results) -> Iterator[Reading]:
                 file=device.file,
                 line=device.line,
                 limits={"works_from": window[0]},
-                witness=figure.witness,
                 figure=f"power.circuits[{figure.id}].devices[{at.id}].device_v",
             )
 
@@ -161,7 +159,7 @@ def load_share_of_fuse(results: Results) -> Iterator[Reading]:
                 file=place.file,
                 line=place.line,
                 words={"fuse": f"{figure.fuse_a:g} A", "basis": basis},
-                witness=figure.witness,
+                witness=figure.rms_witness,
                 figure=f"power.{kind}[{figure.id}].{key}",
             )
 
@@ -236,7 +234,7 @@ def worst_current(results: Results) -> Iterator[Reading]:
             line=circuit.line,
             limits={"ampacity": figure.ampacity_a},
             words={"wire": str(figure.conductor), "basis": basis},
-            witness=figure.witness,
+            witness=figure.rms_witness,
             figure=f"power.circuits[{figure.id}].{key}",
         )
 
@@ -260,7 +258,7 @@ def feed_current(results: Results) -> Iterator[Reading]:
             line=feed.line,
             limits={"ampacity": figure.ampacity_a},
             words={"wire": str(figure.conductor), "basis": basis},
-            witness=figure.witness,
+            witness=figure.rms_witness,
             figure=f"power.feeds[{figure.id}].{key}",
         )
 
