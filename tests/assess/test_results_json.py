@@ -191,3 +191,17 @@ def test_witnesses_and_unknown_things() -> None:
     }  # fmt: skip
     with pytest.raises(TypeError, match="no place in JSON"):
         plain(object())
+
+
+def test_text_has_a_line_for_each_row_and_reads_back(assessed: Assess) -> None:
+    data = to_json(assessed(SMALL))
+    text = dumps(data)
+    assert json.loads(text) == data
+    assert list(json.loads(text)) == list(data)
+    rows = [f"  {json.dumps(row, ensure_ascii=False)}" for row in data["findings"]]
+    assert len(rows) > 2 and set(rows) <= {line.removesuffix(",") for line in text.splitlines()}
+    both = dumps([data, errors_json(())])
+    assert json.loads(both) == [data, {"rigbook": 1, "errors": []}]
+    assert sum(line.startswith('   {"id": ') for line in both.splitlines()) >= len(rows)
+    with pytest.raises(ValueError, match="not JSON compliant"):
+        dumps({"a": [{"b": float("nan")}]})

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterable, Mapping
-from dataclasses import fields, is_dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import is_dataclass
 from types import MappingProxyType
 from typing import Any
 
@@ -16,6 +16,8 @@ from rigbook.rules.findings import Finding
 from rigbook.switching.program import Witness
 
 FORMAT = 1
+DEPTH = 3
+"""Collections deeper than this stand on one line."""
 DIGITS = 12
 """Significant digits kept: more than anybody needs, and few enough to hide the last bits of two ways to add."""
 
@@ -111,8 +113,28 @@ def to_json(assessment: Assessment, *, worked_in_s: float | None = None) -> dict
 
 
 def dumps(data: Mapping[str, Any] | list[Any]) -> str:
-    """JSON text with a newline at its end. Equal data gives equal bytes; NaN is refused."""
-    return json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    """JSON text with a newline at its end: a line for each key of the rooms and each row of a list, so that two results
+    can be compared line by line. Equal data gives equal bytes; NaN is refused."""
+    builds = isinstance(data, list)
+    return "".join(_text(data, 0, DEPTH + 1 if builds else DEPTH)) + "\n"
+
+
+def _text(node: Any, depth: int, deepest: int) -> Iterator[str]:
+    """A node over several lines where it is a filled collection less deep than `deepest`, else on one line."""
+    if depth >= deepest or not node or not isinstance(node, Mapping | list):
+        yield json.dumps(node, ensure_ascii=False, allow_nan=False)
+        return
+    opening, closing = "{}" if isinstance(node, Mapping) else "[]"
+    before = f"\n{' ' * (depth + 1)}"
+    yield opening
+    for number, item in enumerate(node):
+        yield f",{before}" if number else before
+        if isinstance(node, Mapping):
+            yield f"{json.dumps(item, ensure_ascii=False)}: "
+            yield from _text(node[item], depth + 1, deepest)
+        else:
+            yield from _text(item, depth + 1, deepest if depth == 0 else depth + 1)
+    yield f"\n{' ' * depth}{closing}"
 
 
 def _switching(assessment: Assessment) -> dict[str, Any]:
@@ -140,8 +162,10 @@ def _switching(assessment: Assessment) -> dict[str, Any]:
 
 def plain(value: Any) -> Any:
     """A result record as plain data: fields in their order, numbers rounded, witnesses and sizes as printed."""
-    if isinstance(value, bool) or value is None or isinstance(value, str):
-        return str(value) if isinstance(value, str) else value
+    if value is None or isinstance(value, bool):
+        return value
+    if isinstance(value, str):
+        return str(value)
     if isinstance(value, int | float):
         return number(value)
     if isinstance(value, Witness):
@@ -149,7 +173,7 @@ def plain(value: Any) -> Any:
     if isinstance(value, Gauge):
         return str(value)
     if is_dataclass(value) and not isinstance(value, type):
-        return {f.name: plain(getattr(value, f.name)) for f in fields(value) if f.name != "notes"}
+        return {name: plain(getattr(value, name)) for name in value.__dataclass_fields__ if name != "notes"}
     if isinstance(value, Mapping):
         return {str(key): plain(item) for key, item in value.items()}
     if isinstance(value, frozenset):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from rigbook.power.waveform import Wave, WaveSpan, exact, steady
 from rigbook.rig.model import Circuit, Device, Draw, Rig, SavedPoint
@@ -21,7 +22,7 @@ class Drawn:
     wave: Wave
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StateLoads:
     """Everything that draws in one state. `taken` are the factory lamps a function has taken from the vehicle."""
 
@@ -34,18 +35,30 @@ class StateLoads:
         """Waves of the draws that are wanted."""
         return tuple(each.wave for each in self.drawn if wanted(each.draw))
 
+    @cached_property
+    def _places(self) -> dict[str, dict[str | None, list[int]]]:
+        """Where the draws of each device, circuit and feed stand in `drawn`: asked for each of them, found once."""
+        found: dict[str, dict[str | None, list[int]]] = {"device_id": {}, "circuit_id": {}, "feed_id": {}}
+        for place, each in enumerate(self.drawn):
+            for key, places in found.items():
+                places.setdefault(getattr(each.draw, key), []).append(place)
+        return found
+
+    def _among(self, key: str, names: Iterable[str | None]) -> tuple[Wave, ...]:
+        places = self._places[key]
+        return tuple(self.drawn[place].wave for place in sorted(p for name in names for p in places.get(name, ())))
+
     def device(self, device_id: str) -> tuple[Wave, ...]:
         """Waves of a device."""
-        return self.of(lambda draw: draw.device_id == device_id)
+        return self._among("device_id", (device_id,))
 
     def circuit(self, circuit: Circuit) -> tuple[Wave, ...]:
         """Waves of all that flows through a circuit: its devices, and the outputs of its modules."""
-        through = carried(circuit)
-        return self.of(lambda draw: draw.circuit_id in through)
+        return self._among("circuit_id", carried(circuit))
 
     def feed(self, rig: Rig, feed_id: str) -> tuple[Wave, ...]:
         """Waves of all that stands behind a feed, feeds and outputs below included."""
-        return self.of(lambda draw: feed_id in feeds_above(rig, draw))
+        return self._among("feed_id", [name for name in self._places["feed_id"] if feed_id in _upward(rig, name)])
 
     def whole(self) -> tuple[Wave, ...]:
         """Waves of all that the build's circuits power."""
@@ -64,7 +77,11 @@ def carried(circuit: Circuit) -> tuple[str, ...]:
 
 def feeds_above(rig: Rig, draw: Draw) -> Iterator[str]:
     """The feed behind a draw and every feed above it."""
-    feed = rig.feeds.get(draw.feed_id or "")
+    return _upward(rig, draw.feed_id)
+
+
+def _upward(rig: Rig, feed_id: str | None) -> Iterator[str]:
+    feed = rig.feeds.get(feed_id or "")
     while feed is not None:
         yield feed.id
         feed = rig.feeds.get(feed.parent or "")

@@ -7,7 +7,6 @@ stock and patterns, the rule packs it names and the photometric bytes its parts 
 from __future__ import annotations
 
 import hashlib
-import json
 import math
 from collections.abc import Mapping
 from json.encoder import encode_basestring
@@ -21,22 +20,27 @@ def canonical(value: Any) -> str:
 
     TypeError for what JSON cannot hold, ValueError for NaN and infinity.
     """
-    if value is None or isinstance(value, bool):
-        return json.dumps(value)
     if isinstance(value, str):
         return encode_basestring(value)
+    if value is None or isinstance(value, bool):
+        return "null" if value is None else "true" if value else "false"
     if isinstance(value, int):
         return str(value) if abs(value) < SAFE_INTEGER else canonical(float(value))
     if isinstance(value, float):
         return number(value)
     if isinstance(value, Mapping):
-        pairs = sorted([(str(key), each) for key, each in value.items()], key=_utf_16_order)
+        pairs = [(str(key), each) for key, each in value.items()]
+        pairs.sort(key=_key if all(key.isascii() for key, _ in pairs) else _utf_16_order)
         return "{" + ",".join([f"{encode_basestring(key)}:{canonical(each)}" for key, each in pairs]) + "}"
     if isinstance(value, list | tuple):
         return "[" + ",".join([canonical(each) for each in value]) + "]"
     if isinstance(value, set | frozenset):
         return canonical(sorted(str(each) for each in value))
     raise TypeError(f"{type(value).__name__} has no place in JSON")
+
+
+def _key(pair: tuple[str, Any]) -> str:
+    return pair[0]
 
 
 def _utf_16_order(pair: tuple[str, Any]) -> bytes:
@@ -49,6 +53,9 @@ def number(value: float) -> str:
         raise ValueError("JSON has neither NaN nor infinity")
     if value == 0:
         return "0"
+    shortest = repr(value)
+    if "e" not in shortest:  # between 1e-4 and 1e16 both print alike, but for the `.0` of whole numbers
+        return shortest.removesuffix(".0")
     sign = "-" if value < 0 else ""
     mantissa, _, exponent = f"{abs(value)!r}".partition("e")
     whole, _, fraction = mantissa.partition(".")
