@@ -22,12 +22,16 @@ from rigbook.switching.program import Program
 
 @dataclass(frozen=True, slots=True)
 class Flow:
-    """A draw, the act that lets it flow, and its wave then. `free`: of those of the device only the largest counts."""
+    """A draw, the act that lets it flow, and its wave then. `free`: of those of the device only the largest counts.
+
+    number: of the flow among all; equal waves are one object.
+    """
 
     draw: Draw
     act: Act
     wave: Wave
     free: bool = False
+    number: int = -1
 
 
 def flows_of(rig: Rig) -> tuple[Flow, ...]:
@@ -42,7 +46,12 @@ def flows_of(rig: Rig) -> tuple[Flow, ...]:
             found.extend(_standing(device, device.clock, feeds, free=True))
         else:
             found.extend(_decided(rig, device, program, index, feeds))
-    return tuple(flow for flow in found if flow.wave.spans)
+    waves: dict[Wave, Wave] = {}
+    kept = (flow for flow in found if flow.wave.spans)
+    return tuple(
+        Flow(flow.draw, flow.act, waves.setdefault(flow.wave, flow.wave), flow.free, number)
+        for number, flow in enumerate(kept)
+    )
 
 
 def _decided(rig: Rig, device: Device, program: Program, index: int, feeds: dict[str, int]) -> Iterator[Flow]:
@@ -109,7 +118,7 @@ def by_duty(rig: Rig, flows: Iterable[Flow]) -> tuple[Flow, ...]:
         device = rig.devices[flow.draw.device_id]
         if flow.free and flow.draw.kind == "draw" and device.id not in means:
             wave = steady(clock=flow.wave.clock, current_a=_duty_mean(rig, device))
-            means[device.id] = Flow(flow.draw, flow.act, wave)
+            means[device.id] = Flow(flow.draw, flow.act, wave, number=-2 - flow.number)
     return (
         *(flow for flow in kept if flow.draw.device_id not in means),
         *(flow for flow in means.values() if flow.wave.spans),

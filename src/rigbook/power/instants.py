@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from fractions import Fraction
 
 from rigbook.power.flowing import Flow
 from rigbook.power.waveform import Wave, components
@@ -20,13 +19,21 @@ from rigbook.proofs.acts import Act
 INSTANTS_AT_MOST = 4_000
 """Instants of one common period beyond which its periods are taken apart."""
 
-Part = dict[Act, tuple[Fraction, ...]]
+Part = dict[Act, tuple[int, ...]]
 
 
-def parts_of(flows: Iterable[Flow]) -> tuple[list[Part], bool]:
+def is_constant(wave: Wave) -> bool:
+    """Whether the current never changes."""
+    spans = wave.spans
+    whole = sum(span.end_ms - span.start_ms for span in spans) == wave.period_ms
+    return whole and len({span.current_a for span in spans}) == 1
+
+
+def parts_of(flows: Iterable[Flow], *, scale: int) -> tuple[list[Part], bool]:
     """Parts for the prover, one for each clock (or group of periods), and whether they are only an upper bound.
 
-    Waves that never change are one part without a choice, whatever their clocks.
+    Weights are currents times `scale`, which makes them whole. Waves that never change are one part without a choice,
+    whatever their clocks.
     """
     always: Part = {}
     clocks: dict[str, list[Flow]] = {}
@@ -35,44 +42,41 @@ def parts_of(flows: Iterable[Flow]) -> tuple[list[Part], bool]:
     parts: list[Part] = [always]
     bound = False
     for own in clocks.values():
-        if all(_is_constant(flow.wave) for flow in own):
-            _add(always, own, [[flow.wave.spans[0].current_a for flow in own]])
+        if all(is_constant(flow.wave) for flow in own):
+            for flow in own:
+                level = int(flow.wave.spans[0].current_a * scale)
+                always[flow.act] = (always.get(flow.act, (0,))[0] + level,)
             continue
         for group, apart in _groups(own):
             bound = bound or apart
-            part: Part = {}
-            _add(part, group, alternatives([flow.wave for flow in group]))
-            parts.append(part)
+            parts.append(_part(group, scale))
     return [part for part in parts if part], bound
 
 
-def _is_constant(wave: Wave) -> bool:
-    spans = wave.spans
-    whole = sum(span.end_ms - span.start_ms for span in spans) == wave.period_ms
-    return whole and len({span.current_a for span in spans}) == 1
-
-
-def _add(part: Part, flows: Sequence[Flow], rows: Sequence[Sequence[Fraction]]) -> None:
-    """Rows, one an alternative, into weights by act."""
-    for place, flow in enumerate(flows):
-        column = tuple(row[place] for row in rows)
-        known = part.get(flow.act)
+def _part(flows: Sequence[Flow], scale: int) -> Part:
+    """Weights of one clock's acts at each instant worth looking at."""
+    waves = {id(flow.wave): flow.wave for flow in flows}
+    rows = alternatives(list(waves.values()), scale=scale)
+    columns = dict(zip(waves, zip(*rows, strict=True), strict=True))
+    part: Part = {}
+    for flow in flows:
+        column, known = columns[id(flow.wave)], part.get(flow.act)
         part[flow.act] = column if known is None else tuple(a + b for a, b in zip(known, column, strict=True))
+    return part
 
 
 def _groups(flows: Sequence[Flow]) -> Iterable[tuple[list[Flow], bool]]:
     """Flows of one clock by groups of periods to be looked at together; and whether that is only a bound."""
-    changing = sorted({flow.wave.period_ms for flow in flows if not _is_constant(flow.wave)})
-    steady = [flow for flow in flows if _is_constant(flow.wave)]
-    for number, periods in enumerate(components(changing)):
-        taken = [flow for flow in flows if flow.wave.period_ms in periods and not _is_constant(flow.wave)]
-        with_steady = [*taken, *steady] if number == 0 else taken
-        if _instant_count(taken) <= INSTANTS_AT_MOST:
-            yield with_steady, False
-            continue
-        for place, period in enumerate(periods):
-            own = [flow for flow in taken if flow.wave.period_ms == period]
-            yield ([*own, *steady] if number == 0 and place == 0 else own), True
+    constant = [flow for flow in flows if is_constant(flow.wave)]
+    changing = [flow for flow in flows if not is_constant(flow.wave)]
+    first = True
+    for periods in components(sorted({flow.wave.period_ms for flow in changing})):
+        taken = [flow for flow in changing if flow.wave.period_ms in periods]
+        apart = len(periods) > 1 and _instant_count(taken) > INSTANTS_AT_MOST
+        for own_periods in [[period] for period in periods] if apart else [periods]:
+            own = [flow for flow in taken if flow.wave.period_ms in own_periods]
+            yield ([*own, *constant] if first else own), apart
+            first = False
 
 
 def _rises(wave: Wave) -> list[int]:
@@ -86,42 +90,42 @@ def _rises(wave: Wave) -> list[int]:
     return found
 
 
-def _instant_count(flows: Sequence[Flow]) -> int:
-    common = math.lcm(*(flow.wave.period_ms for flow in flows))
-    rises = {(flow.wave.period_ms, at) for flow in flows for at in _rises(flow.wave)}
+def _instant_count(flows: Iterable[Flow]) -> int:
+    waves = {id(flow.wave): flow.wave for flow in flows}.values()
+    common = math.lcm(*(wave.period_ms for wave in waves))
+    rises = {(wave.period_ms, at) for wave in waves for at in _rises(wave)}
     return sum(common // period for period, _ in rises)
 
 
-def alternatives(waves: Sequence[Wave]) -> list[tuple[Fraction, ...]]:
-    """Currents of the waves, which share one clock, at each instant worth looking at.
+def alternatives(waves: Sequence[Wave], *, scale: int) -> list[tuple[int, ...]]:
+    """Currents, times `scale`, of waves that share one clock, at each instant worth looking at.
 
     Of two instants of which one has no wave lower than the other, only that one is kept.
     """
     common = math.lcm(*(wave.period_ms for wave in waves))
-    rises = sorted({(wave.period_ms, at) for wave in waves if not _is_constant(wave) for at in _rises(wave)})
+    rises = sorted({(wave.period_ms, at) for wave in waves if not is_constant(wave) for at in _rises(wave)})
     instants = sorted({at + turn * period for period, at in rises for turn in range(common // period)}) or [0]
-    starts = {wave: [span.start_ms for span in wave.spans] for wave in waves}
-    columns = {wave: [_current(wave, starts[wave], at % wave.period_ms) for at in instants] for wave in starts}
-    rows = dict.fromkeys(zip(*(columns[wave] for wave in waves), strict=True))
-    return _maximal(list(rows), list(dict.fromkeys(waves)), waves)
+    columns = [_currents(wave, instants, scale) for wave in waves]
+    return _maximal(list(dict.fromkeys(zip(*columns, strict=True))))
 
 
-def _current(wave: Wave, starts: Sequence[int], at: int) -> Fraction:
-    place = bisect_right(starts, at) - 1
-    if place < 0 or at >= wave.spans[place].end_ms:
-        return Fraction(0)
-    return wave.spans[place].current_a
+def _currents(wave: Wave, instants: Sequence[int], scale: int) -> list[int]:
+    starts = [span.start_ms for span in wave.spans]
+    levels = [int(span.current_a * scale) for span in wave.spans]
+    ends = [span.end_ms for span in wave.spans]
+    found = []
+    for instant in instants:
+        at = instant % wave.period_ms
+        place = bisect_right(starts, at) - 1
+        found.append(levels[place] if place >= 0 and at < ends[place] else 0)
+    return found
 
 
-def _maximal(
-    rows: list[tuple[Fraction, ...]], distinct: Sequence[Wave], waves: Sequence[Wave]
-) -> list[tuple[Fraction, ...]]:
-    """Rows that no other row is at least equal to everywhere; of equal waves one place decides."""
-    places = [waves.index(wave) for wave in distinct]
-    short = [tuple(row[place] for place in places) for row in rows]
-    order = sorted(range(len(rows)), key=lambda n: (-sum(short[n]), n))
+def _maximal(rows: list[tuple[int, ...]]) -> list[tuple[int, ...]]:
+    """Rows that no other row is at least equal to everywhere, in their order."""
+    order = sorted(range(len(rows)), key=lambda n: (-sum(rows[n]), n))
     kept: list[int] = []
     for n in order:
-        if not any(all(a >= b for a, b in zip(short[k], short[n], strict=True)) for k in kept):
+        if not any(all(a >= b for a, b in zip(rows[k], rows[n], strict=True)) for k in kept):
             kept.append(n)
     return [rows[n] for n in sorted(kept)]

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from rigbook.power.flowing import Flow, flows_of, going_on
-from rigbook.power.instants import parts_of
+from rigbook.power.instants import is_constant, parts_of
 from rigbook.power.targets import Target, targets_of
 from rigbook.power.waveform import Currents, Wave, WaveSpan, currents, mean_a, mean_square_of_clock
 from rigbook.proofs.acts import Act
@@ -51,118 +51,138 @@ NO_STATE = Extremes()
 
 
 class Worker:
-    """Worst cases of one rig, equal targets once."""
+    """Worst cases of one rig, equal targets once. Currents and means are whole numbers over common denominators."""
 
     def __init__(self, rig: Rig) -> None:
         self.rig = rig
         self.prover = Prover(rig.program)
         self.evaluator = Evaluator(rig.program)
         self.targets = targets_of(rig, flows_of(rig))
+        waves = {id(flow.wave): flow.wave for target in self.targets for flow in target.flows}
+        means = {key: mean_a([wave]) for key, wave in waves.items()}
+        self._mean_scale = math.lcm(*{mean.denominator for mean in means.values()})
+        self._means = {key: int(mean * self._mean_scale) for key, mean in means.items()}
+        self._scale = math.lcm(*{span.current_a.denominator for wave in waves.values() for span in wave.spans})
+        self._shapes: dict[int, tuple[int, int]] = {}
+        self._units: list[Wave] = []
+        numbers: dict[Wave, int] = {}
+        for key, wave in waves.items():
+            unit, most = unit_of(wave)
+            if unit not in numbers:
+                numbers[unit] = len(self._units)
+                self._units.append(unit)
+            self._shapes[key] = numbers[unit], int(most * self._scale)
+        self._constant = {key for key, wave in waves.items() if self._units[self._shapes[key][0]] is STEADY}
         self._known: dict[tuple[object, ...], Extremes] = {}
         self._going: dict[State, frozenset[Act]] = {}
-        self._units: dict[Wave, int] = {}
-        self._by_number: list[Wave] = []
         self._products: dict[tuple[int, int], Fraction] = {}
 
     def extremes(self, target: Target) -> Extremes:
         """The worst values of a target. All None where no state is reachable."""
-        key = (target.flows, target.under)
+        key = (tuple(flow.number for flow in target.flows), target.under)
         if key not in self._known:
             self._known[key] = self._work_out(target)
         return self._known[key]
 
-    def waves(self, flows: Iterable[Flow], state: State) -> list[Wave]:
-        """Waves of the flows that flow in a state."""
+    def flowing(self, flows: Iterable[Flow], state: State) -> list[Flow]:
+        """The flows that flow in a state, by evaluating it."""
         if state not in self._going:
             self._going[state] = going_on(self.evaluator, *state)
-        return [flow.wave for flow in flows if flow.act in self._going[state]]
-
-    def currents(self, target: Target, state: State) -> Currents:
-        """Average, RMS and peak of a target in a state."""
-        return currents(self.waves(target.flows, state))
+        going = self._going[state]
+        return [flow for flow in flows if flow.act in going]
 
     def _work_out(self, target: Target) -> Extremes:
-        average = self.prover.sum([_means(target.flows)], under=target.under)
+        average = self.prover.sum([self._mean_weights(target.flows)], under=target.under)
         if average is None:
             return NO_STATE
+        mean = sum(self._means[id(flow.wave)] for flow in self.flowing(target.flows, average.state))
+        worst_average = _extreme(average, Fraction(mean), self._mean_scale)
         if target.under is not None:
-            return Extremes(average=self._extreme(target, average, "average"))
-        parts, bound = parts_of(target.flows)
+            return Extremes(worst_average)
+        if all(id(flow.wave) in self._constant for flow in target.flows):
+            # What never changes has one current, which is its average, root mean square and peak.
+            return Extremes(worst_average, worst_average, worst_average)
+        parts, bound = parts_of(target.flows, scale=self._scale)
         peak = self.prover.sum(parts)
         assert peak is not None
-        rms = self._square(target, cap=average.upper * peak.upper)
-        rms = self._no_worse(target, rms, (average.state, peak.state))
+        peak_there, _ = parts_of(self.flowing(target.flows, peak.state), scale=self._scale)
+        highest = sum(max(map(sum, zip(*part.values(), strict=True))) for part in peak_there)
+        if bound:
+            highest = round(self.currents(target, peak.state).peak_a * self._scale)
+        cap = average.upper / self._mean_scale * peak.upper / self._scale
         return Extremes(
-            self._extreme(target, average, "average"), self._extreme(target, rms, "rms"),
-            self._extreme(target, peak, "peak", bound=bound),
-        )  # fmt: skip
+            worst_average, self._root(target, cap, (average, peak)), _extreme(peak, Fraction(highest), self._scale)
+        )
 
-    def _square(self, target: Target, cap: Fraction) -> Worst:
-        flows: dict[Act, list[tuple[int, Fraction]]] = {}
-        for flow in target.flows:
-            flows.setdefault(flow.act, []).append(self._shape(flow.wave))
-        found = square(self.prover, flows, self._product, cap=cap)
-        assert found is not None
+    def currents(self, target: Target, state: State) -> Currents:
+        """Average, RMS and peak of a target in a state, by the functions of every state."""
+        return currents([flow.wave for flow in self.flowing(target.flows, state)])
+
+    def _mean_weights(self, flows: Iterable[Flow]) -> dict[Act, tuple[int]]:
+        found: dict[Act, tuple[int]] = {}
+        for flow in flows:
+            found[flow.act] = (found.get(flow.act, (0,))[0] + self._means[id(flow.wave)],)
         return found
 
-    def _no_worse(self, target: Target, rms: Worst, states: Iterable[State]) -> Worst:
-        """Where the search was given up, the best of the state it met and of those known otherwise."""
-        if rms.bound:
-            for state in states:
-                reached = self._mean_square(self.waves(target.flows, state))
-                if reached > rms.best:
-                    rms = Worst(rms.upper, reached, state)
-        return rms
+    # --- root mean square ------------------------------------------------------------------------------
 
-    def _mean_square(self, waves: Iterable[Wave]) -> Fraction:
-        shapes: dict[int, Fraction] = {}
-        for shape, amount in map(self._shape, waves):
-            shapes[shape] = shapes.get(shape, Fraction(0)) + amount
+    def _root(self, target: Target, cap: Fraction, known: Iterable[Worst]) -> Extreme:
+        """The greatest RMS. Where the search was given up, the best of the state it met and of those known otherwise."""
+        flows: dict[Act, list[tuple[int, int]]] = {}
+        for flow in target.flows:
+            flows.setdefault(flow.act, []).append(self._shapes[id(flow.wave)])
+        found = square(self.prover, flows, self._product, cap=cap * self._scale**2)
+        assert found is not None
+        states = [found.state, *(worst.state for worst in known if found.bound)]
+        reached = [(self._mean_square(self.flowing(target.flows, state)), state) for state in states]
+        best, state = max(reached, key=lambda pair: pair[0])
+        value_a = math.sqrt(best / self._scale**2)
+        if not found.bound:
+            return Extreme(value_a, state)
+        bound_a = max(value_a, math.sqrt(found.upper / self._scale**2))
+        return Extreme(bound_a, state, bound_a - value_a)
+
+    def _mean_square(self, flows: Iterable[Flow]) -> Fraction:
+        shapes: dict[int, int] = {}
+        for flow in flows:
+            shape, amount = self._shapes[id(flow.wave)]
+            shapes[shape] = shapes.get(shape, 0) + amount
         return sum(
             (a * b * self._product(one, other) for one, a in shapes.items() for other, b in shapes.items()), Fraction(0)
         )
 
-    def _shape(self, wave: Wave) -> tuple[int, Fraction]:
-        """The number of a wave of greatest current 1, and that current. Waves that never change are all one."""
-        most = max(span.current_a for span in wave.spans)
-        spans = tuple(WaveSpan(s.start_ms, s.end_ms, s.current_a / most, s.duty) for s in wave.spans)
-        unit = Wave(wave.clock, wave.period_ms, spans)
-        if unit.spans == STEADY.spans and unit.period_ms == 1:
-            unit = STEADY
-        return self._units.setdefault(unit, len(self._units)), most
-
     def _product(self, one: int, other: int) -> Fraction:
         """Mean of the product of two unit waves."""
-        key = (min(one, other), max(one, other))
+        key = (one, other) if one <= other else (other, one)
         if key not in self._products:
-            if not self._by_number or len(self._by_number) < len(self._units):
-                self._by_number = list(self._units)
-            a, b = self._by_number[key[0]], self._by_number[key[1]]
+            a, b = self._units[key[0]], self._units[key[1]]
             if a is b:
                 product = mean_square_of_clock([a])
             elif a.clock == b.clock:
-                product = (mean_square_of_clock([a, b]) - mean_square_of_clock([a]) - mean_square_of_clock([b])) / 2
+                product = (mean_square_of_clock([a, b]) - self._product(one, one) - self._product(other, other)) / 2
             else:
                 product = mean_a([a]) * mean_a([b])
             self._products[key] = product
         return self._products[key]
 
-    def _extreme(self, target: Target, worst: Worst, key: str, *, bound: bool = False) -> Extreme:
-        """A worst value in A: what the state comes to, or the proven bound and what it is above that state."""
-        here = self.currents(target, worst.state)
-        reached = {"average": here.average_a, "rms": here.rms_a, "peak": here.peak_a}[key]
-        if not worst.bound and not bound:
-            return Extreme(reached, worst.state)
-        upper = math.sqrt(worst.upper) if key == "rms" else float(worst.upper)
-        return Extreme(max(upper, reached), worst.state, max(0.0, upper - reached))
-
 
 STEADY = Wave("", 1, (WaveSpan(0, 1, Fraction(1)),))
+"""Current 1 that never changes: on every clock the same."""
 
 
-def _means(flows: Iterable[Flow]) -> dict[Act, tuple[Fraction]]:
-    """The mean of each act's flows."""
-    found: dict[Act, tuple[Fraction]] = {}
-    for flow in flows:
-        found[flow.act] = (found.get(flow.act, (Fraction(0),))[0] + mean_a([flow.wave]),)
-    return found
+def unit_of(wave: Wave) -> tuple[Wave, Fraction]:
+    """A wave scaled to a greatest current of 1, and that current. Waves that never change are all one."""
+    most = max(span.current_a for span in wave.spans)
+    spans = tuple(WaveSpan(s.start_ms, s.end_ms, s.current_a / most, s.duty) for s in wave.spans)
+    if all(span.duty == span.current_a == 1 for span in spans) and is_constant(wave):
+        return STEADY, most
+    return Wave(wave.clock, wave.period_ms, spans), most
+
+
+def _extreme(worst: Worst, reached: Fraction, scale: int) -> Extreme:
+    """A worst value in A: what its state comes to, worked out anew, or the proven bound and its gap to that."""
+    value_a = float(reached / scale)
+    if reached == worst.upper:
+        return Extreme(value_a, worst.state)
+    bound_a = max(value_a, float(worst.upper / scale))
+    return Extreme(bound_a, worst.state, bound_a - value_a)

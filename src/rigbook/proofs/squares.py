@@ -21,7 +21,8 @@ from rigbook.proofs.evidence import State
 from rigbook.proofs.worst import Prover, Worst
 from rigbook.switching.program import Expression
 
-Flow = tuple[Hashable, Fraction]
+Amount = Fraction | int
+Flow = tuple[Hashable, Amount]
 """When an act flows, and how much."""
 Pair = Callable[[Any, Any], Fraction]
 """Mean of the product of two shapes of flow 1."""
@@ -42,6 +43,7 @@ class _Search:
     nothing: list[int]
     own: list[list[int]]
     between: dict[tuple[int, int], list[list[int]]]
+    share: dict[tuple[int, int, int], int] = field(default_factory=dict)
     best: int = -1
     state: State = ((), ())
     reaching: set[tuple[int, ...]] = field(default_factory=set)
@@ -73,8 +75,14 @@ class _Search:
     def most(self, g: int, r: int, chosen: tuple[int, ...]) -> int:
         """What a row adds at most, its share of the groups still open included."""
         open_groups = (h for h in range(len(chosen), len(self.literals)) if h != g)
-        shares = (max(self.product(g, r, h, s) for s in range(len(self.literals[h]))) for h in open_groups)
-        return self.adds(g, r, chosen) + sum(shares)
+        return self.adds(g, r, chosen) + sum(self.greatest_product(g, r, h) for h in open_groups)
+
+    def greatest_product(self, g: int, r: int, h: int) -> int:
+        """The greatest of a row's products with another group's rows."""
+        key = (g, r, h)
+        if key not in self.share:
+            self.share[key] = max(self.product(g, r, h, s) for s in range(len(self.literals[h])))
+        return self.share[key]
 
     def down(self, chosen: tuple[int, ...], literals: tuple[int, ...], assumed: tuple[int, ...], fixed: int) -> int:
         """Search below a partial choice that some state meets; the greatest that may lie there."""
@@ -118,30 +126,24 @@ def square(
     cap: a bound that is known otherwise.
     """
     gates, solver = prover.solver.gates, prover.solver
-    groups: dict[tuple[Any, ...], dict[int, dict[Hashable, Fraction]]] = {}
+    groups: dict[tuple[Any, ...], dict[int, dict[Hashable, Amount]]] = {}
     for way in prover.rows(flows):
         for shape, amount in flows[way.act]:
             row = groups.setdefault(way.group, {}).setdefault(way.literal, {})
-            row[shape] = row.get(shape, Fraction(0)) + amount
-    rows = [list(group.values()) for group in groups.values()]
-    own = [[_product(row, row, pair) for row in group] for group in rows]
+            row[shape] = row.get(shape, 0) + amount
+    rows, scale = _whole([list(group.values()) for group in groups.values()], pair)
+    own = [[row.against(row) for row in group] for group in rows]
     order = sorted(range(len(rows)), key=lambda g: (-max(own[g]), g))
-    rows, own = [rows[g] for g in order], [own[g] for g in order]
     literals = [list(list(groups.values())[g]) for g in order]
-    between = {
-        (g, h): [[2 * _product(a, b, pair) for b in rows[h]] for a in rows[g]]
-        for g in range(len(rows))
-        for h in range(g + 1, len(rows))
-    }
-    scale = lcm(
-        *{v.denominator for line in own for v in line},
-        *{v.denominator for table in between.values() for line in table for v in line},
-    )
     search = _Search(
         prover, prover.base(under), calls, literals,
         [gates.all_of([-literal for literal in group]) for group in literals],
-        [[int(v * scale) for v in line] for line in own],
-        {key: [[int(v * scale) for v in line] for line in table] for key, table in between.items()},
+        [own[g] for g in order],
+        {
+            (i, k): [[2 * a.against(b) for b in rows[order[k]]] for a in rows[order[i]]]
+            for i in range(len(order))
+            for k in range(i + 1, len(order))
+        },
     )  # fmt: skip
     if not solver.solve(search.base):
         return None
@@ -157,6 +159,33 @@ def square(
     return Worst(upper, best, prover.smallest(goal))
 
 
-def _product(one: Mapping[Hashable, Fraction], other: Mapping[Hashable, Fraction], pair: Pair) -> Fraction:
-    """Mean of the product of two rows."""
-    return sum((a * b * pair(shape, against) for shape, a in one.items() for against, b in other.items()), Fraction(0))
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """Amounts by shape, and for each shape the sum of amount times mean product with it, in whole numbers."""
+
+    amounts: tuple[tuple[int, int], ...]
+    meeting: tuple[int, ...]
+
+    def against(self, other: _Row) -> int:
+        """Mean of the product of two rows."""
+        return sum(amount * self.meeting[shape] for shape, amount in other.amounts)
+
+
+def _whole(groups: list[list[dict[Hashable, Amount]]], pair: Pair) -> tuple[list[list[_Row]], int]:
+    """Rows in whole numbers, and the scale of their products."""
+    rows = [row for group in groups for row in group]
+    shapes = list(dict.fromkeys(shape for row in rows for shape in row))
+    places = {shape: n for n, shape in enumerate(shapes)}
+    means = [[pair(a, b) if n <= m else Fraction(0) for m, b in enumerate(shapes)] for n, a in enumerate(shapes)]
+    mean_scale = lcm(*{mean.denominator for line in means for mean in line})
+    table = [
+        [int(means[min(n, m)][max(n, m)] * mean_scale) for m in range(len(shapes))] for n in range(len(shapes))
+    ]  # fmt: skip
+    amount_scale = lcm(*{amount.denominator for row in rows for amount in row.values()})
+
+    def whole(row: dict[Hashable, Amount]) -> _Row:
+        amounts = tuple((places[shape], int(amount * amount_scale)) for shape, amount in row.items())
+        meeting = tuple(sum(amount * line[shape] for shape, amount in amounts) for line in table)
+        return _Row(amounts, meeting)
+
+    return [[whole(row) for row in group] for group in groups], mean_scale * amount_scale**2

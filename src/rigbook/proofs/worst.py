@@ -21,7 +21,8 @@ from rigbook.proofs.optimum import Effort, Optimum, greatest
 from rigbook.proofs.symbolic import Solver
 from rigbook.switching.program import Expression, Program
 
-Part = Mapping[Act, Sequence[Fraction]]
+Weight = Fraction | int
+Part = Mapping[Act, Sequence[Weight]]
 """Weights of acts, not negative, one for each alternative; every act of a part has equally many."""
 
 
@@ -192,6 +193,6 @@ def _flatten(groups: Mapping[tuple[Any, ...], Group], number: int) -> None:
             row[number] = (max(row[number], default=0),)
 
 
-def _scale(weights: Iterable[Fraction]) -> int:
+def _scale(weights: Iterable[Weight]) -> int:
     """The least number that makes all the fractions whole."""
     return lcm(*{w.denominator for w in weights})
