@@ -9,7 +9,8 @@ from collections.abc import Callable
 
 import pytest
 
-from rigbook.body import statics, tyres
+from rigbook.body import fasteners, statics, tyres
+from rigbook.body.bolt_group import bolt_group
 from rigbook.money import costing
 from rigbook.quantities.units import POUND_KG
 
@@ -42,6 +43,20 @@ def lifted_mm(axle_line_m: float) -> float:
     return 1000 * statics.lifted_cg_height_m(
         wheelbase_m=3.0, mass_kg=2400, rise_m=0.6, gain_kg=66, axle_line_m=axle_line_m
     )
+
+
+GROUP = bolt_group(
+    [(-5, 4), (-5, -4), (5, 4), (5, -4)], force=(250, 100, 1000), moment=(-250, 250, 1000), at=(0, 0, 5)
+)
+
+
+def grade_2_preload() -> float:
+    proof = fasteners.inch_load_lbf(diameter_in=0.25, threads_per_in=20, grade="2", of="proof")
+    return fasteners.preload(proof=proof)
+
+
+def metric(thread: str, column: str) -> float:
+    return fasteners.bolt(thread=thread, column=column)
 
 
 JOB = ([1_800_000, 1_800_000, 1_800_000], [0.60, 0.25, 0.10])
@@ -124,6 +139,62 @@ NEAR = [
      lambda: tyres.pressure_kpa(load_kg=1300, rated_load_kg=1500, rated_pressure_kpa=50), 41.81, 0.02),
     ("48 letter of 17 November 1976, passenger-car tyre of 1,200 kg on another vehicle",
      lambda: tyres.passenger_tyre_on_truck_kg(load_kg=1200), 1090.9, 0.1),
+    *(
+        (f"24 stress area of M{d}, suppliers' table after ISO 898-1 rounds it",
+         lambda d=d, p=p: fasteners.stress_area_mm2(diameter_mm=d, pitch_mm=p), area, 0.02)
+        for d, p, area in ((5, 0.8, 14.18), (6, 1, 20.12), (8, 1.25, 36.61), (10, 1.5, 57.99), (12, 1.75, 84.27))
+    ),
+    *(
+        (f"25 suppliers' table after ISO 898-1, {thread} {column}", lambda t=thread, c=column: metric(t, c), load, 0)
+        for thread, column, load in (("M8", "proof_8.8", 21200), ("M8", "ultimate_8.8", 29200),
+                                     ("M6", "proof_10.9", 16700), ("M6", "ultimate_10.9", 20900))
+    ),
+    *(
+        (f"26 suppliers' table after SAE J429, 5/16-18 grade 5 {of}",
+         lambda of=of: fasteners.inch_load_lbf(diameter_in=0.3125, threads_per_in=18, grade="5", of=of), load, 5)
+        for of, load in (("proof", 4457), ("tensile", 6292))
+    ),
+    ("27 fastener notes, grade 2 1/4-20 preload lbf", grade_2_preload, 1312, 1),
+    ("27 fastener notes, grade 2 1/4-20 torque ft lbf",
+     lambda: fasteners.torque(preload=grade_2_preload(), diameter=0.25) / 12, 5.47, 0.1),
+    *(
+        (f"28 calculator's bolt group case 1, bolt {n + 1} axial lbf", lambda n=n: GROUP[n].axial, axial, 0.01)
+        for n, axial in enumerate((278.125, 371.875, 128.125, 221.875))
+    ),
+    *(
+        (f"28 calculator's bolt group case 1, bolt {n + 1} shear lbf", lambda n=n: GROUP[n].shear, shear, 0.01)
+        for n, shear in enumerate((38.50, 87.06, 67.31, 103.10))
+    ),
+    ("28 calculator's bolt group case 1, axial forces add to the force",
+     lambda: sum(one.axial for one in GROUP), 1000, 1e-9),
+    ("29 worksheet after EN 1993-1-8, M20 4.6 shear kN",
+     lambda: fasteners.shear_resistance_n(area_mm2=245, strength_mpa=400) / 1e3, 47.04, 0.01),
+    ("29 worksheet after EN 1993-1-8, M20 4.6 tension kN",
+     lambda: fasteners.tension_resistance_n(area_mm2=245, strength_mpa=400) / 1e3, 70.56, 0.01),
+    ("29 worksheet after EN 1993-1-8, punching kN",
+     lambda: fasteners.punching_resistance_n(mean_diameter_mm=30, thickness_mm=8, sheet_mpa=360) / 1e3, 130.29, 0.01),
+    ("30 EN 1993-1-8 bearing with the sheet's strength kN, computed (the worksheet takes the bolt's)",
+     lambda: fasteners.bearing_resistance_n(diameter_mm=20, hole_mm=22, end_mm=26.4, edge_mm=26.4, thickness_mm=8,
+                                            sheet_mpa=360, bolt_mpa=400) / 1e3, 30.60, 0.01),
+    *(
+        (f"31 trade quotations, {mass} kg at {factor} g",
+         lambda m=mass, f=factor: fasteners.restraint_load_n(mass_kg=m, factor=f), load, 0.1)
+        for mass, factor, load in ((11.3, 9, 997.3), (11.3, 3, 332.4), (8, 10, 784.5))
+    ),
+    ("32 laboratory's summary of SAE J3043, 15 lb at 20 g",
+     lambda: fasteners.static_test_load(weight=15, peak=20), 450, 0),
+    *(
+        (f"46 torque of a {thread} {body} rivet nut, computed from a maker's table",
+         lambda t=thread, b=body: fasteners.rivet_nut_torque_n_m(thread=t, body=b), torque, 0.01)
+        for thread, body, torque in (("M6", "hex", 8.6), ("M8", "hex", 15.52), ("M8", "round", 5.28))
+    ),
+    ("47 20 kg at 9 g", lambda: fasteners.restraint_load_n(mass_kg=20, factor=9), 1765.2, 0.1),
+    ("47 carmaker's standard of 1993, M6 thread against it",
+     lambda: 1e3 * fasteners.rivet_nut(thread="M6", column="pull_out_kn") / 1765.2, 5.67, 0.01),
+    ("47 carmaker's standard of 1993, M6 push-out floor against it",
+     lambda: 1e3 * fasteners.rivet_nut(thread="M6", column="push_out_round_kn") / 1765.2, 1.02, 0.01),
+    ("47 carmaker's standard of 1993, M8 pull-out over stress area",
+     lambda: 1e3 * fasteners.rivet_nut(thread="M8", column="pull_out_kn") / metric("M8", "area_mm2"), 500, 0.1),
     ("40 mark-up 25 % is a margin of 20 %, computed", lambda: costing.margin_of_mark_up(mark_up=0.25), 0.20, 1e-4),
     ("40 mark-up 50 % is a margin of 33.33 %, computed", lambda: costing.margin_of_mark_up(mark_up=0.5), 0.3333, 1e-4),
     ("40 margin 30 % is a mark-up of 42.86 %, computed", lambda: costing.mark_up_of_margin(margin=0.3), 0.4286, 1e-4),
@@ -142,6 +213,15 @@ NEAR = [
 )  # fmt: skip
 def test_figure(computed: Callable[[], float], expected: float, absolute: float) -> None:
     assert computed() == pytest.approx(expected, rel=0, abs=absolute or 1e-12)
+
+
+@pytest.mark.parametrize(
+    ("thread", "body", "torque", "holds"),
+    [("M8", "round", 21, False), ("M8", "hex", 21, False), ("M5", "hex", 5.0, True)],
+)
+def test_45_rivet_nuts_that_spin(thread: str, body: str, torque: float, holds: bool) -> None:
+    """A second maker's measured spin limits in 0.76 mm steel."""
+    assert fasteners.rivet_nut_holds(thread=thread, body=body, torque_n_m=torque) is holds
 
 
 def test_load_index_grows() -> None:

@@ -94,7 +94,11 @@ BREAKS: dict[str, list[Change]] = {
                        (BUILD, "fuse: 10 A, wire: 10 AWG", "fuse: 60 A, wire: 2 AWG"), (BUILD, "rpm: 700", "rpm: 1200")],
     "ground-on-sensor": [(VAN, "stud-front, at: [0.5 m, -0.5 m, 0.9 m]", "stud-front, at: [0.1 m, -0.5 m, 0.9 m]")],
     "axle-rating": [(VAN, "gawr_rear: 2100 kg", "gawr_rear: 1050 kg")],
-    "axle-rating-any-loading": [(VAN, "gawr_rear: 2100 kg", "gawr_rear: 1050 kg")],
+    "axle-rating-any-loading": [
+        (VAN, "gawr_front: 1700 kg", "gawr_front: 1250 kg"),
+        (BUILD, "persons:\n", "kit:\n  - {id: boat, mass: 200 kg, at: [5 m, 0 m, 1 m]}\npersons:\n"),
+    ],
+    "mount-capacity": [(BUILD, "persons:\n", "mounts:\n  - {id: shelf, holds: [nose-lamp], bolts: [[0 m, 0 m, 1 m], [0.1 m, 0 m, 1 m], [0.1 m, 0.1 m, 1 m]], bolt: M4, fastening: rivet-nut-round, pull_out: 0.1 N, sheet: {thickness: 1 mm, edge: 12 mm}}\npersons:\n")],
     "tyre-load": [(VAN, "load_index: 115", "load_index: 87")],
     "front-axle-share": [(VAN, "front: 1200 kg, rear: 1000 kg, left: 1100 kg", "front: 300 kg, rear: 1900 kg, left: 1100 kg")],
     "axle-side-balance": [(BUILD, "persons:\n", "weighed: {state: laden, wheels: {front_left: 700 kg, front_right: 600 kg, rear_left: 560 kg, rear_right: 560 kg}}\npersons:\n")],

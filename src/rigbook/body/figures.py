@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from rigbook.body import balance, statics
+from rigbook.body import balance, keepouts, mounts, statics
 from rigbook.body.label import label
-from rigbook.body.result import Axle, BodyResult, Centre, Item, LoadCase, WeighedResult, Wheel
+from rigbook.body.result import Axle, BodyResult, Centre, Item, LoadCase, Recalibrate, WeighedResult, Wheel
 from rigbook.rig.model import Rig, RigNote
 
 
 def work_out(rig: Rig) -> BodyResult:
     """Masses and balance of a decided rig, as it stands laden with everything entered. Pure."""
     vehicle = rig.vehicle
+    joints = mounts.work_out(rig)
     cases = tuple(load_case(rig, state) for state in balance.STATES if _told(rig, state))
     laden = cases[0]
     added, threshold = balance.added_kg(rig), statics.added_weight_threshold_kg(gvwr_kg=vehicle.ratings.gvwr)
@@ -32,7 +33,9 @@ def work_out(rig: Rig) -> BodyResult:
         items=tuple(item(rig, weight) for weight in balance.weights(rig)[1:]),
         weighed=_weighed(rig),
         label=label(rig),
-        notes=_notes(rig, cases),
+        mounts=joints,
+        recalibrate=tuple(Recalibrate(sensor, why) for sensor, why in keepouts.recalibrate(rig)),
+        notes=(*_notes(rig, cases), *mounts.notes(rig, joints), *keepouts.notes(rig)),
     )
 
 

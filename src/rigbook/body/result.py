@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rigbook.body.mounts import MountResult
 from rigbook.rig.model import RigNote
 
 
@@ -98,8 +99,16 @@ class Label:
 
 
 @dataclass(frozen=True, slots=True)
+class Recalibrate:
+    """A radar or camera that something stands in front of: its calibration goes on the inspection list."""
+
+    sensor: str
+    because_of: str
+
+
+@dataclass(frozen=True, slots=True)
 class BodyResult:
-    """Masses, balance and stability. `mounts`, `lids`, `panels`, `heat` come with their engines."""
+    """Masses, balance, stability, joints, lids, faces and heat."""
 
     axles: tuple[Axle, ...]
     mass_kg: float
@@ -117,7 +126,8 @@ class BodyResult:
     items: tuple[Item, ...] = ()
     weighed: WeighedResult | None = None
     label: Label | None = None
-    mounts: tuple[()] = ()
+    mounts: tuple[MountResult, ...] = ()
+    recalibrate: tuple[Recalibrate, ...] = ()
     lids: tuple[()] = ()
     panels: tuple[()] = ()
     heat: tuple[()] = ()

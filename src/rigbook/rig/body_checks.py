@@ -7,6 +7,41 @@ from rigbook.documents.schema.vehicle import Vehicle
 from rigbook.rig.report import Report
 
 
+RULES = ("crew-area", "any-direction", "patient-area")
+
+
+def check_body(build: BuildDocument, vehicle: Vehicle, report: Report) -> None:
+    """All of them."""
+    check_weighed(build, vehicle, report)
+    check_mounts(build, vehicle, report)
+
+
+def check_mounts(build: BuildDocument, vehicle: Vehicle, report: Report) -> None:
+    """Joints hold what is fitted, by a rule of the table, and rivet nuts that the table has."""
+    rows = [row.id for row in build.install]
+    fitted = [*rows, *(f"battery.{bank.id}" for bank in build.batteries)]
+    kit = [one.id for one in build.kit]
+    taken: dict[str, str] = {}
+    for mount in build.mounts:
+        for name in mount.holds:
+            if name not in fitted:
+                report.unknown(mount.where_of("holds"), "installed thing", name, fitted)
+            elif taken.setdefault(name, mount.id) != mount.id:
+                says = f"{name} hangs on {taken[name]} already: give the joint that carries it alone"
+                report.error(mount.where_of("holds"), says, found=name)
+        for name in mount.kit:
+            if name not in kit:
+                report.unknown(mount.where_of("kit"), "kit", name, kit)
+        if mount.rule not in RULES:
+            report.unknown(mount.where_of("rule"), "rule of load factors", mount.rule, RULES)
+        if mount.bolt == "M4" and mount.fastening == "nut":
+            says = "an M4 bolt has no row of proof loads: take M5 or larger"
+            report.error(mount.where_of("bolt"), says, found="M4", expected="M5 to M12")
+        if mount.bolt == "M12" and mount.fastening != "nut":
+            says = "an M12 rivet nut has no row of spin limits: take M10 or smaller, or a nut"
+            report.error(mount.where_of("bolt"), says, found="M12", expected="M4 to M10")
+
+
 def check_weighed(build: BuildDocument, vehicle: Vehicle, report: Report) -> None:
     """A lifted axle rises less than the wheelbase."""
     ticket = build.weighed

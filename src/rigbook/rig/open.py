@@ -13,7 +13,7 @@ from rigbook.documents.schema.base import Placed
 from rigbook.documents.schema.build import BuildDocument
 from rigbook.documents.schema.shop import Shop
 from rigbook.documents.schema.vehicle import Vehicle
-from rigbook.rig.body_checks import check_weighed
+from rigbook.rig.body_checks import check_body
 from rigbook.rig.devices import Fitting, factory_device
 from rigbook.rig.facts import make_device_facts, make_feed_facts, provisional_outputs
 from rigbook.rig.hands import Hands, saved_points, settings_indexes
@@ -90,7 +90,7 @@ class _Opening:
         check_vehicle(self.vehicle, self.report)
         check_build(self.build, self.vehicle, self.parts, self.report)
         check_clauses(self.build, self.parts, self.report)
-        check_weighed(self.build, self.vehicle, self.report)
+        check_body(self.build, self.vehicle, self.report)
         self._stock()
         if self.report.errors:
             return self._wrong()

@@ -28,7 +28,7 @@ def tyre_load(results: Results) -> Iterator[Reading]:
 
 
 def axle_load_any_loading(results: Results) -> Iterator[Reading]:
-    """Heaviest load on an axle over every loading that is worked out: crew or none, kit or none, tank full or empty.
+    """Heaviest load on an axle over the loadings other than laden, where it is above the laden one.
 
     Unit: kg. Formula: moments about the other axle. Source: statics. Limit `rating`: as entered.
     """
@@ -37,6 +37,8 @@ def axle_load_any_loading(results: Results) -> Iterator[Reading]:
     rig = results.rig
     for axle, rating in (("front", rig.vehicle.ratings.gawr_front), ("rear", rig.vehicle.ratings.gawr_rear)):
         worst = max(results.body.cases, key=lambda case: getattr(case, f"{axle}_kg"))
+        if worst.id == "laden":
+            continue
         yield Reading(
             subject=axle,
             value=getattr(worst, f"{axle}_kg"),
@@ -129,6 +131,26 @@ def payload_as_built(results: Results) -> Iterator[Reading]:
     )
 
 
+def mount_used(results: Results) -> Iterator[Reading]:
+    """Load of a joint over what its weakest link takes, in the direction that uses most.
+
+    Unit: share. Formula: n m g0 over capacity. Source: restraint-factors, ec3-1-8, rivet-nuts, bolt-group.
+    """
+    if results.body is None:
+        return
+    for mount, found in zip(results.rig.build.mounts, results.body.mounts, strict=True):
+        if found.load_n is None or found.capacity_n is None:
+            continue
+        yield Reading(
+            subject=found.id,
+            value=found.load_n / found.capacity_n,
+            file=mount.where.file,
+            line=mount.where.line or None,
+            words={"link": str(found.weakest), "direction": str(found.worst)},
+            figure=f"body.mounts[{found.id}].reserve",
+        )
+
+
 MEASURES: tuple[Measure, ...] = (
     Measure(name="tyre_load", per="axle", unit="kg", take=tyre_load, limits=("tyres",)),
     Measure(
@@ -142,5 +164,6 @@ MEASURES: tuple[Measure, ...] = (
     Measure(name="front_share", per="whole", unit="share", take=front_share, words=("loading",)),
     Measure(name="axle_side_difference", per="axle", unit="share", take=axle_side_difference, words=("heavier",)),
     Measure(name="weighing_residual", per="whole", unit="share", take=weighing_residual, words=("way",)),
+    Measure(name="mount_used", per="mount", unit="share", take=mount_used, words=("link", "direction")),
     Measure(name="payload_as_built", per="whole", unit="kg", take=payload_as_built),
 )

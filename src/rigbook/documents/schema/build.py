@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from rigbook.documents.schema.base import PlacedText, Problem, Record, Scalar, twice
+from rigbook.documents.schema.mounting import JointMount
 from rigbook.documents.schema.papers import InspectionTest, Quote
 from rigbook.documents.schema.scalars import (
     Angle,
@@ -361,8 +362,8 @@ class BuildDocument(Record):
     """What the scales said of the finished vehicle; stands in place of computed masses."""
     panels: list[Any] = Field(default=[], max_length=0)
     """Faces, consoles, cabinets (with their engine)."""
-    mounts: list[Any] = Field(default=[], max_length=0)
-    """Bolted joints to prove (with their engine)."""
+    mounts: list[JointMount] = []
+    """Bolted joints to prove."""
     lids: list[Any] = Field(default=[], max_length=0)
     """Boards and doors on gas springs (with their engine)."""
     markings: list[Any] = Field(default=[], max_length=0)
@@ -384,5 +385,6 @@ class BuildDocument(Record):
         yield from twice("batteries", self.batteries)
         yield from twice("states", self.states)
         yield from twice("kit", self.kit)
+        yield from twice("mounts", self.mounts)
         yield from twice("clauses", self.clauses)
         yield from twice("inspection", self.inspection)

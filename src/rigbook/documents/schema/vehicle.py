@@ -12,6 +12,7 @@ from typing import Literal
 from pydantic import Field
 
 from rigbook.documents.schema.base import PlacedText, Problem, Record, above_zero, twice
+from rigbook.documents.schema.mounting import SightLine
 from rigbook.documents.schema.scalars import (
     Azimuth,
     Count,
@@ -438,6 +439,8 @@ class Vehicle(Record):
     """Named places for equipment."""
     keep_out: list[KeepOut] = []
     """Volumes to keep clear."""
+    sight_lines: list[SightLine] = []
+    """Lines of sight that stay free."""
     wading_line: Extent | None = None
     """Height up to which the vehicle may stand in water."""
     notes: Text | None = None
@@ -453,6 +456,7 @@ class Vehicle(Record):
         yield from twice("areas", self.areas)
         yield from twice("places", self.places)
         yield from twice("keep_out", self.keep_out)
+        yield from twice("sight_lines", self.sight_lines)
         if not self.batteries:
             yield Problem("batteries", "a vehicle has at least one battery", "none", "- {id: starter, part: …}")
         tags = {tag: f"factory_lamps/{i}/tags" for i, lamp in enumerate(self.factory_lamps) for tag in lamp.tags}
