@@ -1,4 +1,4 @@
-"""Small DC networks solved exactly: nodal equations with an own Newton on numpy.
+"""DC networks solved exactly: nodal equations with an own Newton (`nodal`).
 
 Unknowns are the node voltages against the reference `0`. Loads hold their current, their power or their
 resistance. A load of constant power P between two nodes at v draws P/v, which adds -P/v^2 to the
@@ -13,12 +13,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-import numpy as np
-from numpy.typing import NDArray
+from rigbook.power.nodal import REFERENCE, Equations
 
-REFERENCE = "0"
+__all__ = [
+    "REFERENCE", "Collapse", "Law", "Load", "Network", "Resistor", "Solution", "Source", "chain", "load_voltage_v",
+    "power_limit_w", "power_margin", "solve",
+]  # fmt: skip
 Law = Literal["constant-power", "constant-current", "resistive"]
-Vector = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,166 +80,14 @@ class Collapse:
     share: float
 
 
-class _Equations:
-    """The numbered nodes and their matrices, with zero resistances joined and source nodes held."""
-
-    def __init__(self, network: Network) -> None:
-        self.network = network
-        self.joined = _join(network)
-        held: dict[str, float] = {self.of(REFERENCE): 0.0}
-        for source in network.sources:
-            node = self.of(source.node)
-            if abs(held.setdefault(node, source.voltage_v) - source.voltage_v) > 0.0:
-                raise ValueError(f"source {source.id} fights another on the same node")
-        free = sorted({*self.joined.values()} - held.keys())
-        self.number = {node: index for index, node in enumerate([*free, *sorted(held)])}
-        self.free = len(free)
-        self.held = np.array([held[node] for node in sorted(held)], dtype=np.float64)
-        size = len(self.number)
-        self.conductance = np.zeros((size, size))
-        for resistor in network.resistors:
-            a, b = self.index(resistor.a), self.index(resistor.b)
-            if a != b:
-                self.stamp(self.conductance, a, b, 1.0 / resistor.ohm)
-        self._check_reach(sorted(held))
-        for load in network.loads:
-            if load.law == "resistive":
-                a, b = self.index(load.plus), self.index(load.minus)
-                if a != b:
-                    self.stamp(self.conductance, a, b, load.current_a / load.at_v)
-
-    def of(self, node: str) -> str:
-        return self.joined.get(node, node)
-
-    def index(self, node: str) -> int:
-        return self.number[self.of(node)]
-
-    @staticmethod
-    def stamp(matrix: Vector, a: int, b: int, siemens: float) -> None:
-        matrix[a, a] += siemens
-        matrix[b, b] += siemens
-        matrix[a, b] -= siemens
-        matrix[b, a] -= siemens
-
-    def _check_reach(self, held: list[str]) -> None:
-        seen = {self.number[node] for node in held}
-        waiting = list(seen)
-        while waiting:
-            for other in np.flatnonzero(self.conductance[waiting.pop()]):
-                if int(other) not in seen:
-                    seen.add(int(other))
-                    waiting.append(int(other))
-        lost = [node for node, index in self.number.items() if index not in seen]
-        if lost:
-            raise ValueError(f"no source reaches node {lost[0]}")
-
-    def full(self, free: Vector) -> Vector:
-        return np.concatenate([free, self.held])
-
-    def residual_and_jacobian(self, free: Vector, share: float) -> tuple[Vector, Vector, bool]:
-        """Currents that do not balance at the free nodes, their derivative, and whether all loads see above 0 V."""
-        voltage = self.full(free)
-        residual = self.conductance @ voltage
-        jacobian = self.conductance.copy()
-        sound = True
-        for load in self.network.loads:
-            a, b = self.index(load.plus), self.index(load.minus)
-            if load.law == "resistive" or a == b:
-                continue
-            current, slope = load.current_a, 0.0
-            if load.law == "constant-power":
-                across = float(voltage[a] - voltage[b])
-                sound = sound and across > 0.0
-                across = max(across, 1e-6)
-                current = share * load.current_a * load.at_v / across
-                slope = -current / across
-            residual[a] += current
-            residual[b] -= current
-            self.stamp(jacobian, a, b, slope)
-        return residual[: self.free], jacobian[: self.free, : self.free], sound
-
-
-def _join(network: Network) -> dict[str, str]:
-    """Each node's representative, nodes joined by 0 ohm sharing one. ValueError for a resistance below zero."""
-    parent: dict[str, str] = {REFERENCE: REFERENCE}
-
-    def find(node: str) -> str:
-        while parent.setdefault(node, node) != node:
-            node = parent[node]
-        return node
-
-    for resistor in network.resistors:
-        if resistor.ohm < 0:
-            raise ValueError(f"{resistor.id} has a resistance below zero")
-        a, b = sorted((find(resistor.a), find(resistor.b)))
-        if resistor.ohm == 0:
-            parent[b] = a
-    for source in network.sources:
-        find(source.node)
-    for load in network.loads:
-        find(load.plus)
-        find(load.minus)
-    return {node: find(node) for node in sorted(parent)}
-
-
-def _newton(equations: _Equations, start: Vector, share: float) -> Vector | None:
-    """Free voltages that balance on the upper branch, or None."""
-    free = start.copy()
-    scale = 1e-3 + sum(load.current_a for load in equations.network.loads)
-    for _ in range(80):
-        residual, jacobian, sound = equations.residual_and_jacobian(free, share)
-        worst = float(np.max(np.abs(residual), initial=0.0))
-        if worst <= 1e-11 * scale:
-            return free if sound and _upper(jacobian) else None
-        try:
-            step = np.linalg.solve(jacobian, -residual)
-        except np.linalg.LinAlgError:
-            return None
-        if not np.all(np.isfinite(step)):
-            return None
-        if float(np.max(np.abs(step), initial=0.0)) <= 1e-14 * (1.0 + float(np.max(np.abs(free), initial=0.0))):
-            return free if worst <= 1e-7 * scale and sound and _upper(jacobian) else None
-        free = free + step
-    return None
-
-
-def _upper(jacobian: Vector) -> bool:
-    """Whether the solution lies on the branch reached from no load: no negative eigenvalue beyond rounding."""
-    if jacobian.size == 0:
-        return True
-    eigenvalues = np.linalg.eigvalsh(jacobian)
-    return bool(eigenvalues[0] >= -1e-5 * abs(eigenvalues[-1]))
-
-
-def _continue(equations: _Equations) -> tuple[Vector | None, float]:
-    """Solution at the full powers, or None with the greatest share of them that has one."""
-    start = np.zeros(equations.free)
-    at_none = _newton(equations, start, 0.0)
-    if at_none is None:
-        return None, 0.0
-    direct = _newton(equations, at_none, 1.0)
-    if direct is not None:
-        return direct, 1.0
-    free, share, step = at_none, 0.0, 0.25
-    while step > 1e-9:
-        tried = _newton(equations, free, min(1.0, share + step))
-        if tried is None:
-            step /= 2
-            continue
-        free, share = tried, min(1.0, share + step)
-        if share >= 1.0:
-            return free, 1.0
-    return None, share
-
-
 def solve(network: Network) -> Solution | Collapse:
     """Solve a network; Collapse where the constant-power loads ask for more than the sources can pass on.
 
     A load that ends up below 0 V (a constant current through too much resistance) is a collapse too.
     ValueError for a node that no source reaches, a negative resistance, or sources that fight.
     """
-    equations = _Equations(network)
-    free, share = _continue(equations)
+    equations = Equations(network)
+    free, share = equations.solution()
     if free is None:
         return Collapse(share)
     solution = _solution(equations, free)
@@ -247,10 +96,10 @@ def solve(network: Network) -> Solution | Collapse:
     return solution
 
 
-def _solution(equations: _Equations, free: Vector) -> Solution:
+def _solution(equations: Equations, free: list[float]) -> Solution:
     network = equations.network
-    voltage = equations.full(free)
-    node_v = {node: float(voltage[equations.index(node)]) for node in equations.joined}
+    voltage = [*free, *equations.held]
+    node_v = {node: voltage[equations.index(node)] for node in equations.joined}
     load_a, load_v = {}, {}
     balance: dict[str, float] = {}
     for load in network.loads:
