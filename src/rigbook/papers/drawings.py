@@ -115,12 +115,14 @@ def drawing_pdf(name: str, rig: Rig, report: Report) -> bytes:
     Raises:
         rigbook.papers.typeset.CannotTypeset: a fault of ours in a template.
     """
-    from rigbook.papers.book import frame_data
-    from rigbook.papers.labels_sheet import label_sheet_data
     from rigbook.papers.typeset import typeset
 
     if name == "labels":  # on the shop's own stock, without the frame of a paper
+        from rigbook.papers.labels_sheet import label_sheet_data
+
         return typeset("labels.typ", label_sheet_data(rig, report))
+    from rigbook.papers.book import frame_data
+
     data = frame_data(rig, report)
     blocks = [pieces.heading(DRAWINGS[name].title), *drawing_pieces(name, rig, report)]
     return typeset("book.typ", data | {"parts": [{"name": "drawing", "flipped": False, "blocks": blocks}]})

@@ -60,7 +60,7 @@ def _worst(report: Mapping[str, Any]) -> dict[str, float | None]:
     """Worst average by circuit and feed; a circuit's own figure goes before its feed's."""
     power = report["power"]
     found: dict[str, float | None] = {}
-    for row in (*power["feeds"], *power["circuits"]):
+    for row in (*(power["feeds"] or ()), *(power["circuits"] or ())):
         figure = row.get("worst_average_a")
         if figure is not None or row["id"] not in found:
             found[row["id"]] = figure
@@ -261,7 +261,7 @@ def _in_line(rig: Rig, normal: Mapping[str, float], worst: Mapping[str, float | 
         wire = str(rig.segments[link.segments[0]].conductor.gauge) if link.segments else DASH
         for fuse_a, here, there in ((link.start_fuse_a, link.from_bank, link.to_bank), (link.end_fuse_a, link.to_bank, link.from_bank)):
             rows.append((_rating(fuse_a), link.id, f"battery {here}", f"battery {there}", wire, DASH, DASH, _a(link.load_a)))
-    plates = []
+    plates: list[Plate] = []
     while rows:
         plate, rows = _line_plate(rows, 1 + len(plates), links=bool(rig.links))
         plates.append(plate)

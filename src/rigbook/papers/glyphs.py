@@ -13,7 +13,7 @@ import unicodedata
 from bisect import bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 
 JOINERS = frozenset("\u200c\u200d\u00ad")
@@ -35,6 +35,7 @@ def _ranges() -> tuple[tuple[int, ...], tuple[int, ...]]:
     return tuple(first for first, _ in pairs), tuple(last for _, last in pairs)
 
 
+@lru_cache(maxsize=4096)
 def printable(character: str) -> bool:
     """True for a character that the fonts hold in regular and bold, and that is no control of line or direction."""
     if character in JOINERS:
@@ -62,6 +63,8 @@ def runs(text: str) -> tuple[Run, ...]:
     >>> [(r.text, r.boxed) for r in runs("a 中")]
     [('a ', False), ('U+4E2D', True)]
     """
+    if text.isascii() and text.isprintable():
+        return (Run(text, False),) if text else ()
     found: list[Run] = []
     plain: list[str] = []
     for character in unicodedata.normalize("NFC", text):

@@ -45,9 +45,9 @@ def _wires(rig: Rig) -> list[LabelItem]:
     for wire in wire_labels(rig):
         gauge = str(wire.segment.conductor.gauge)
         for end in wire.ends if rig.shop.labels.both_ends else (wire.source,):
-            lines = (f"here {end.at}", f"to {end.other}", gauge)
+            lines = (f"here {end.here}", f"to {end.there}", gauge)
             found.append(
-                LabelItem("wire", wire.number, end.text, lines, end.end, wire.circuit, end.at, end.other, gauge, wire.segment.length_m)
+                LabelItem("wire", wire.number, end.text, lines, end.end, wire.circuit, end.here, end.there, gauge, wire.segment.length_m)
             )
     return found
 

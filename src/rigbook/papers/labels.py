@@ -11,6 +11,8 @@ from rigbook.papers.svg import Box, text_width
 _RINGS = (0.0, 1.4, 3.0, 5.0, 7.5, 10.5, 14.0, 18.0, 23.0)
 _DIRECTIONS = 24
 _ROUNDS = 8
+_FEW, _HOPELESS = 6, 0.15
+"""Labels, and share of them, that may fail in a round for another to be tried."""
 Leader = tuple[float, float, float, float]
 """From the mark's edge to the text: x, y, x, y."""
 ASCENT, DESCENT = 0.76, 0.24  # of the font size, around capitals and descenders
@@ -99,29 +101,35 @@ def _candidates(want: Wanted, width: float, height: float) -> list[tuple[float, 
                 leader = (want.x + ux * want.radius, want.y + uy * want.radius, near_x, near_y)
             away = 1 - (cos * want.outward[0] + sin * want.outward[1]) / out
             found.append((ring + 2.2 * away + 0.3 * (abs(sin) > 0.5), box, leader))
-    found.sort(key=lambda c: (round(c[0], 6), round(c[1].left, 6), round(c[1].top, 6)))
+    found.sort(key=lambda c: (round(c[0], 6), c[1].left, c[1].top))
     return found
 
 
-def place(wanted: Sequence[Wanted], *, size: float, sheet: Box, obstacles: Sequence[Box]) -> tuple[list[Label], list[Wanted]]:
+def place(wanted: Sequence[Wanted], *, size: float, sheet: Box, obstacles: Sequence[Box], all_or_none: bool = False) -> tuple[list[Label], list[Wanted]]:
     """Place labels one after another, crowded ones first; gives the labels and those that found no place.
 
     No placed label overlaps another, an obstacle, a leader, or the edge of the sheet, and no leader crosses a label.
-    What found no place goes first in the next of a few rounds; the best round is taken.
+    What found no place goes first in the next of a few rounds; the best round is taken. With `all_or_none` a placing that
+    cannot hold every label is given up early.
     """
 
     def crowd(want: Wanted) -> float:
         return sum(1 / (1 + math.hypot(o.x - want.x, o.y - want.y)) for o in wanted)
 
     order = sorted(wanted, key=lambda w: (-round(crowd(w), 6), w.key))
-    free = {w.key: _Free(w, size, sheet, obstacles) for w in wanted}
+    fast: dict[tuple[int, int], list[Box]] = {}
+    for obstacle in obstacles:
+        for cell in _cells(obstacle, None):
+            fast.setdefault(cell, []).append(obstacle)
+    free = {w.key: _Free(w, size, sheet, fast) for w in wanted}
     best: tuple[list[Label], list[Wanted]] = ([], order)
     for _ in range(_ROUNDS):
-        labels, failed = _round(order, free, size=size)
+        most = max(_FEW, _HOPELESS * len(wanted))
+        labels, failed = _round(order, free, size=size, give_up_after=most if all_or_none else math.inf)
         if len(failed) < len(best[1]) or not best[0]:
             best = (labels, failed)
-        if not failed:
-            break
+        if not failed or len(failed) > most:
+            break  # all stand, or so many do not that no other order can help
         order = [*failed, *(w for w in order if w not in failed)]
     rank = {want.key: i for i, want in enumerate(wanted)}
     return sorted(best[0], key=lambda b: rank[b.key]), sorted(best[1], key=lambda w: rank[w.key])
@@ -130,12 +138,11 @@ def place(wanted: Sequence[Wanted], *, size: float, sheet: Box, obstacles: Seque
 class _Free:
     """Where one label may stand whatever the others do: on the sheet and clear of the obstacles. Looked at once, as asked."""
 
-    def __init__(self, want: Wanted, size: float, sheet: Box, obstacles: Sequence[Box]) -> None:
-        self.want, self.sheet = want, sheet
+    def __init__(self, want: Wanted, size: float, sheet: Box, fast: Mapping[tuple[int, int], Sequence[Box]]) -> None:
+        self.want, self.sheet, self._fast = want, sheet, fast
         width, height = label_width(want.text, want.strong, size=size), (ASCENT + DESCENT) * size
         self._left = iter(_candidates(want, width, height))
         self._found: list[tuple[Box, Box, Leader | None]] = []
-        self._near = _within(want, obstacles, reach=_RINGS[-1] + want.radius + width + height + 2.0)
 
     def __iter__(self) -> Iterator[tuple[Box, Box, Leader | None]]:
         """Box, box with its margin, and leader, best first."""
@@ -147,36 +154,51 @@ class _Free:
                 yield box, margin, leader
 
     def _blocked(self, margin: Box, leader: Leader | None) -> bool:
-        for o in self._near:
-            if margin.overlaps(o):
-                return True
-            if leader is not None and _crosses(leader, o) and not _holds(o, self.want):
-                return True
+        for cell in _cells(margin, leader):
+            for o in self._fast.get(cell, ()):
+                if margin.overlaps(o):
+                    return True
+                if leader is not None and _crosses(leader, o) and not _holds(o, self.want):
+                    return True
         return False
 
 
-def _within(want: Wanted, obstacles: Sequence[Box], *, reach: float) -> list[Box]:
-    return [
-        o
-        for o in obstacles
-        if o.left < want.x + reach and o.right > want.x - reach and o.top < want.y + reach and o.bottom > want.y - reach
-    ]
-
-
-def _round(order: Sequence[Wanted], free: Mapping[str, _Free], *, size: float) -> tuple[list[Label], list[Wanted]]:
+def _round(order: Sequence[Wanted], free: Mapping[str, _Free], *, size: float, give_up_after: float) -> tuple[list[Label], list[Wanted]]:
     labels: list[Label] = []
     failed: list[Wanted] = []
+    standing: dict[tuple[int, int], list[Label]] = {}
     for want in order:
         for box, margin, leader in free[want.key]:
-            if _clear(box, margin, leader, labels):
-                labels.append(Label(want.key, want.text, want.strong, box, size, leader))
+            if all(_clear(margin, leader, standing.get(cell, ())) for cell in _cells(margin, leader)):
+                made = Label(want.key, want.text, want.strong, box, size, leader)
+                labels.append(made)
+                for cell in _cells(margin, leader):
+                    standing.setdefault(cell, []).append(made)
                 break
         else:
             failed.append(want)
+            if len(failed) > give_up_after:
+                break
     return labels, failed
 
 
-def _clear(box: Box, margin: Box, leader: Leader | None, labels: Sequence[Label]) -> bool:
+_CELL_MM = 9.0
+
+
+def _cells(box: Box, leader: Leader | None) -> list[tuple[int, int]]:
+    """The cells of a grid that a label and its leader may touch: what shares none cannot meet it."""
+    left, top, right, bottom = box.left, box.top, box.right, box.bottom
+    if leader is not None:
+        left, right = min(left, leader[0], leader[2]), max(right, leader[0], leader[2])
+        top, bottom = min(top, leader[1], leader[3]), max(bottom, leader[1], leader[3])
+    return [
+        (column, row)
+        for column in range(math.floor(left / _CELL_MM), math.floor(right / _CELL_MM) + 1)
+        for row in range(math.floor(top / _CELL_MM), math.floor(bottom / _CELL_MM) + 1)
+    ]
+
+
+def _clear(margin: Box, leader: Leader | None, labels: Sequence[Label]) -> bool:
     """Whether a label clears those that stand: boxes, their leaders, and its own leader."""
     for b in labels:
         if margin.overlaps(b.box) or (b.leader is not None and _crosses(b.leader, margin)):

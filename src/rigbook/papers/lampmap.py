@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from rigbook.papers import colours as colour_words
 from rigbook.papers import svg
-from rigbook.papers.labels import Label, Wanted, place
+from rigbook.papers.labels import Label, Wanted, label_width, place
 from rigbook.papers.lamps import Mark, aim_on_page, group_of, lamps_of, project, shows_in
 from rigbook.papers.silhouette_ends import shapes_of
 from rigbook.papers.silhouettes import VIEW_NAMES, Frame, Shape, ViewName, frame
@@ -239,7 +239,8 @@ def _arrow_box(mark: Mark, lamp_mm: float) -> list[Box]:
 
 
 def _view(
-    rig: Rig, f: Frame, name: ViewName, *, scale: float, lamp_mm: float, texts: dict[str, tuple[str, str]], letters: dict[str, str]
+    rig: Rig, f: Frame, name: ViewName, *, scale: float, lamp_mm: float, texts: dict[str, tuple[str, str]], letters: dict[str, str],
+    last: bool = False,
 ) -> View:
     raw = _raw_marks(rig, f, name)
     u0, v0, u1, v1 = _extent(f, name, [(u, v) for _, u, v in raw])
@@ -257,7 +258,7 @@ def _view(
         obstacles += _arrow_box(mark, lamp_mm)
     sheet = Box(0.4, 0.4, width - 0.4, height - 0.4)
     centre = (MARGIN_MM + ((u1 - u0) / 2) * scale, MARGIN_MM + ((v1 - v0) / 2) * scale)
-    labels, failed = place(_wanted(marks, texts, centre, lamp_mm), size=LABEL_MM, sheet=sheet, obstacles=obstacles)
+    labels, failed = place(_wanted(marks, texts, centre, lamp_mm), size=LABEL_MM, sheet=sheet, obstacles=obstacles, all_or_none=not last)
     drawn = [_path(s, u0=u0, v1=v1, scale=scale, dx=MARGIN_MM, dy=MARGIN_MM) for s in shapes_of(f, name)]
     if name != "plan":
         ground = MARGIN_MM + v1 * scale
@@ -336,12 +337,28 @@ def _map(rig: Rig, f: Frame, names: Sequence[ViewName], *, base: float, lamp_mm:
     for numbered, grow in ATTEMPTS:
         texts = {r.group: (str(r.number) if numbered else _range(rig, r.group), r.letters) for r in key}
         last = (numbered, grow) == ATTEMPTS[-1]
+        if not last and any(_too_full(rig, f, name, texts, scale=base * grow, lamp_mm=lamp_mm) for name in names):
+            continue
         views = []
         for name in names:
-            views.append(_view(rig, f, name, scale=base * grow, lamp_mm=lamp_mm, texts=texts, letters=letters))
+            views.append(_view(rig, f, name, scale=base * grow, lamp_mm=lamp_mm, texts=texts, letters=letters, last=last))
             if views[-1].unplaced and not last:
                 break  # this attempt has failed: the other views need not be drawn
         else:
             unplaced = tuple(dict.fromkeys(k for v in views for k in v.unplaced))
             return LampMap(tuple(views), key, numbered, base * grow, unplaced)
     raise AssertionError("the last attempt always draws")
+
+
+FULL = 0.36
+"""Share of a view that labels and lamps may cover for placing to be worth trying."""
+
+
+def _too_full(rig: Rig, f: Frame, name: ViewName, texts: dict[str, tuple[str, str]], *, scale: float, lamp_mm: float) -> bool:
+    """True where labels and lamps would cover more of a view than any placing could find room for."""
+    raw = _raw_marks(rig, f, name)
+    u0, v0, u1, v1 = _extent(f, name, [(u, v) for _, u, v in raw])
+    area = ((u1 - u0) * scale + 2 * MARGIN_MM) * ((v1 - v0) * scale + 2 * MARGIN_MM)
+    labels = {(mark.row, mark.pose): label_width(*texts[mark.row], size=LABEL_MM) for mark, _, _ in raw if mark.labelled}
+    covered = sum(width * LABEL_MM for width in labels.values()) + len(raw) * (2 * lamp_mm) ** 2
+    return covered > FULL * area

@@ -141,17 +141,25 @@ def _scale_bar(rig: Rig, drawn: LampMap, x: float, y: float, width: float, boxes
 
 
 def _key_table(drawn: LampMap, top: float, width: float, boxes: dict[str, Box]) -> tuple[str, float]:
+    """The key in as many columns as fit; an id longer than a column goes on below."""
     longest = max((label_width(f"{r.number}  {r.group}", r.letters, size=LABEL_MM) for r in drawn.key), default=10.0)
     columns = max(1, math.floor(width / (longest + 6.0)))
+    each = width / columns
+    texts = [wrapped(f"{r.number} {r.group} {r.letters}", width=each - 3.0, size=LABEL_MM * 1.06) for r in drawn.key]
+    tall = max((len(lines) for lines in texts), default=1)
     rows = math.ceil(len(drawn.key) / columns)
     parts = []
-    for i, row in enumerate(drawn.key):
-        x, y = (i // rows) * (width / columns) + 1.0, top + LINE_MM * (i % rows + 1)
-        text = f"{row.number}  {row.group}"
-        boxes[f"key:{row.number}"] = Box(x, y - ASCENT * LABEL_MM, x + label_width(text, row.letters, size=LABEL_MM), y + DESCENT * LABEL_MM)
-        strong = element("tspan", svg.escape(row.letters), font_weight="bold")
-        parts.append(element("text", svg.escape(text) + " ", strong, x=x, y=y, font_size=LABEL_MM, fill="#1a1a1a"))
-    bottom = top + LINE_MM * (rows + 1)
+    for i, (row, lines) in enumerate(zip(drawn.key, texts, strict=True)):
+        x, y = (i // rows) * each + 1.0, top + LINE_MM * tall * (i % rows) + LINE_MM
+        for number_of, words in enumerate(lines):
+            last = number_of == len(lines) - 1
+            plain = words.removesuffix(row.letters).rstrip() if last else words
+            strong = element("tspan", svg.escape(row.letters), font_weight="bold") if last and words.endswith(row.letters) else ""
+            boxes[f"key:{row.number}:{number_of}"] = Box(x, y - ASCENT * LABEL_MM, x + label_width(plain, row.letters if strong else "", size=LABEL_MM),
+                                                         y + DESCENT * LABEL_MM)  # fmt: skip
+            parts.append(element("text", svg.escape(plain) + (" " if strong and plain else ""), strong, x=x, y=y, font_size=LABEL_MM, fill="#1a1a1a"))
+            y += LINE_MM
+    bottom = top + LINE_MM * (rows * tall + 1)
     if drawn.unplaced:
         note = f"{len(drawn.unplaced)} labels found no room beside their lamps; the equipment list has them all."
         parts.append(_line(note, 1.0, bottom + 1.0, boxes, "key:note"))

@@ -36,12 +36,22 @@ def point_words(point: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class WireEnd:
-    """One end of a wire: what its label says, and where it ends."""
+    """One end of a wire: what its label says, the electrical node it ends at, and the node at its other end."""
 
     text: str
     end: Literal[1, 2]
     at: str
     other: str
+
+    @property
+    def here(self) -> str:
+        """Where it ends, in words."""
+        return point_words(self.at)
+
+    @property
+    def there(self) -> str:
+        """Where its other end is, in words."""
+        return point_words(self.other)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,8 +118,8 @@ def wire_labels(rig: Rig, colours: Mapping[str, str] | None = None) -> tuple[Wir
         found.append(
             WireLabels(
                 number, circuit, feed, segment,
-                WireEnd(source, 1, point_words(segment.from_point), point_words(segment.to_point)),
-                WireEnd(load, 2, point_words(segment.to_point), point_words(segment.from_point)),
+                WireEnd(source, 1, segment.from_point, segment.to_point),
+                WireEnd(load, 2, segment.to_point, segment.from_point),
             )
         )  # fmt: skip
     return tuple(found)
