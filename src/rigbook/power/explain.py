@@ -37,6 +37,8 @@ def explain(rig: Rig, figure_id: str, result: PowerResult | None = None) -> Work
         return explain_worst.worst(rig, result or figures.work_out(rig), figure_id)
     if explain_worst.CHARGING.fullmatch(figure_id):
         return explain_worst.charging(rig, result or figures.work_out(rig), figure_id)
+    if explain_worst.SAVED.fullmatch(figure_id):
+        return explain_worst.saved(rig, result or figures.work_out(rig), figure_id)
     if match := _NAMED.fullmatch(figure_id):
         return _named(rig, figure_id, match.group(1), match.group(2), match.group(3))
     if figure_id == "power.whole.nameplate_a":

@@ -20,6 +20,7 @@ WORST = re.compile(
     r"power\.(whole|devices|circuits|feeds|modules|banks|wires)(?:\[([^\]]+)\])?\.worst_(average|rms|peak)(_gap)?_a"
 )
 CHARGING = re.compile(r"power\.supply\.worst_running\.(\w+)")
+SAVED = re.compile(r"power\.saved\.(?:on\[([^\]]+)\]\.(spared_a|fuse_by_nameplate_a|fuse_by_worst_a)|spared_a)")
 TITLES = {"average": "average", "rms": "root mean square", "peak": "peak"}
 KINDS = {
     "whole": "everything the circuits power", "devices": "device", "circuits": "circuit", "feeds": "feed",
@@ -147,4 +148,37 @@ def _charging_average(rig: Rig, result: PowerResult, figure_id: str) -> Working:
     return Working(
         figure_id=figure_id, title=f"Greatest average current of {what}", result=record.worst_average_a, unit="A",
         formula="proven upper bound, no reachable state has more", steps=("The best state found:", reached),
+    )  # fmt: skip
+
+
+def saved(rig: Rig, result: PowerResult, figure_id: str) -> Working:
+    """What a worst case is worth. KeyError for an unknown figure."""
+    match = SAVED.fullmatch(figure_id)
+    if match is None or result.saved is None:
+        raise KeyError(figure_id)
+    name, key = match.group(1), match.group(2)
+    if name is None:
+        kind, record, worst_key = "power.whole", result.whole, "worst_peak_a"
+        value: float | None = result.saved.spared_a
+    else:
+        row = next((row for row in result.saved.on if row.id == name), None)
+        if row is None:
+            raise KeyError(figure_id)
+        own: Any = next((c for c in result.circuits if c.id == name), None)
+        kind = f"power.circuits[{name}]" if own is not None else f"power.feeds[{name}]"
+        record = own or next(f for f in result.feeds if f.id == name)
+        worst_key, value = "worst_rms_a", getattr(row, key)
+    plate = Input(symbol="N", meaning=f"{kind}.nameplate_a", value=record.nameplate_a, unit="A")
+    most = Input(symbol="W", meaning=f"{kind}.{worst_key}", value=getattr(record, worst_key), unit="A")
+    if name is None or key == "spared_a":
+        return Working(
+            figure_id=figure_id, title=f"What the worst case spares {name or 'the whole'} beside the name-plate sum",
+            formula="N - W", inputs=(plate, most), result=value, unit="A",
+        )  # fmt: skip
+    by = plate if key == "fuse_by_nameplate_a" else most
+    ratings = sorted({rating for fuse in rig.shop.fuses for rating in fuse.ratings})
+    return Working(
+        figure_id=figure_id, title=f"Fuse that {name} asks for", inputs=(by,), result=value, unit="A",
+        formula=f"smallest in stock of at least {by.symbol} / 0.8", sourced="common practice", source="practice-wiring",
+        steps=("in stock: " + ", ".join(f"{rating:g} A" for rating in ratings),),
     )  # fmt: skip

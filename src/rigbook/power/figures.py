@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from rigbook.power import drops, loads, supply, worst_figures
 from rigbook.power.conductors import practice_max_fuse_a
@@ -21,6 +22,7 @@ from rigbook.power.result import (
     Supply,
     Whole,
 )
+from rigbook.power.saved import saved
 from rigbook.power.solved import STATE, solved_drop_v
 from rigbook.power.waveform import Currents, Wave, currents, mean_a
 from rigbook.rig.model import Circuit, Member, Module, Rig, RigNote, Segment
@@ -41,7 +43,10 @@ def work_out(rig: Rig) -> PowerResult:
         protection=protections(rig),
         notes=(*notes, *_notes(rig)),
     )
-    return worst_figures.with_worst(result, worst_figures.worst_cases(rig)) if worst_figures.solvable() else result
+    if not worst_figures.solvable():
+        return result
+    result = worst_figures.with_worst(result, worst_figures.worst_cases(rig))
+    return replace(result, saved=saved(rig, result))
 
 
 def whole_nameplate_a(rig: Rig) -> float:

@@ -239,6 +239,31 @@ class StateFigures:
 
 
 @dataclass(frozen=True, slots=True)
+class SavedOn:
+    """What the worst RMS spares a circuit or feed beside its name-plate sum: amperes, and the fuse (A) and wire that
+    either would ask for by ampacity and practice. None: no fuse, or nothing in stock does."""
+
+    id: str
+    spared_a: float
+    fuse_by_nameplate_a: float | None
+    fuse_by_worst_a: float | None
+    wire_by_nameplate: str | None
+    wire_by_worst: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Saved:
+    """What the worst cases are worth: name-plate sum of the whole less its worst peak, A; sizes of stock fuses and
+    wires, and modules, summed."""
+
+    spared_a: float
+    fuse_sizes: int
+    wire_sizes: int
+    modules: int
+    on: tuple[SavedOn, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PowerResult:
     """The whole block. `duty` and `endurance` come with their engine."""
 
@@ -251,5 +276,6 @@ class PowerResult:
     devices: tuple[DeviceFigures, ...] = ()
     banks: tuple[BankFigures, ...] = ()
     wires: tuple[WireFigures, ...] = ()
+    saved: Saved | None = None
     protection: tuple[Protection, ...] = ()
     notes: tuple[RigNote, ...] = ()
