@@ -118,11 +118,11 @@ def _pages(app: "FastAPI", reading: Reading, *, read_only: bool) -> None:
         return bench_page(build_id, "papers", papers=papers_of(build_id), problems=problems)
 
     @app.get("/builds/{build_id}/text", response_class=HTMLResponse, include_in_schema=False)
-    def text(build_id: str, file: str = "") -> HTMLResponse:
+    def text(build_id: str, file: str | None = None) -> HTMLResponse:
         head = reading.head(build_id)
-        if head is not None and file in ("", head["build_file"]):
-            return bench_page(build_id, "editor")
-        lines = reading.lines(file)
+        if head is not None and file in (None, head["build_file"]):
+            return bench_page(build_id, "editor", lines=reading.lines(head["build_file"]) or [])
+        lines = reading.lines(file or "")
         if lines is None or reading.work(build_id) is None:
             return missing("No such text in this shop.")
         return page("text.html", file=file, lines=lines, build_id=build_id)
@@ -163,9 +163,10 @@ def _api(app: "FastAPI", reading: Reading) -> None:
     def respond(build_id: str, what: str) -> Response:
         found = reading.work(build_id)
         if found is None:
-            return _answer({"says": f"no build has the id {build_id}"}, 404)
+            return _answer({"rigbook": 1, "says": f"no build of this shop has the id {build_id}", "errors": [], "present": None}, 404)
         if isinstance(found, Problems):
-            return _answer({"rigbook": 1, "errors": found.errors}, 422)
+            says = f"the build cannot be worked out: {found.problems[0].says}"
+            return _answer({"rigbook": 1, "says": says, "errors": found.errors, "present": None}, 422)
         return _answer(found.report if what == "assessment" else found.program_page())
 
     @app.get("/api/builds")

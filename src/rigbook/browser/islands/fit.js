@@ -9,10 +9,11 @@ const html = htm.bind(h);
 const bench = benchOf();
 const host = /** @type {HTMLElement} */ (document.getElementById("fit"));
 const drawing = /** @type {HTMLElement} */ (document.getElementById("fit-drawing"));
+const side = /** @type {HTMLElement} */ (document.getElementById("chosen"));
 const readOnly = host.dataset.readOnly === "yes";
 
 const SECTIONS = {
-  install: { title: "Fitted", empty: "Nothing is fitted yet. Add a controller first, then lamps: each takes an output of it.", key: "id", columns: ["part", "place", "tags", "outputs", "feed"] },
+  install: { title: "Fitted", empty: "Nothing is fitted yet. Add a controller first, then lamps: each takes an output of it.", key: "id", columns: ["part", "place", "tags", "outputs", "feed", "wire"] },
   feeds: { title: "Feeds", empty: "No feed yet. A feed is a fused line from a battery to what it powers; a controller needs one.", key: "id", columns: ["from", "to", "fuse", "wire", "live_when"] },
   links: { title: "Links", empty: "No conductor between batteries.", key: "id", columns: ["from", "to", "through", "fuse"] },
   batteries: { title: "Batteries", empty: "No battery beside the vehicle's own.", key: "id", columns: ["part", "count", "place", "node"] },
@@ -60,9 +61,10 @@ async function put(id, key, value) {
 function free(wanted) {
   const taken = new Set((rows.value ?? []).map((/** @type {any} */ r) => r.id));
   if (!taken.has(wanted)) return wanted;
+  const [, stem, between] = /^(.*?)([-.])?\d*$/.exec(wanted) ?? ["", wanted, "-"];
   let n = 2;
-  while (taken.has(`${wanted}-${n}`)) n += 1;
-  return `${wanted}-${n}`;
+  while (taken.has(`${stem}${between ?? "-"}${n}`)) n += 1;
+  return `${stem}${between ?? "-"}${n}`;
 }
 
 /** @param {string} id */
@@ -96,9 +98,9 @@ async function addRow() {
   if (ok) selected.value = made;
 }
 
-function Cell({ id, name, value }) {
+function Cell({ id, name, value, hint }) {
   const list = /** @type {any} */ (LISTS)[name];
-  return html`<input class="cell" value=${value ?? ""} aria-label=${`${name} of ${id}`} placeholder="–" disabled=${readOnly} list=${list ? `names-${list}` : undefined}
+  return html`<input class="cell" defaultValue=${value ?? ""} aria-label=${`${name} of ${id}`} placeholder=${hint || "–"} title=${value ?? hint ?? ""} disabled=${readOnly} list=${list ? `names-${list}` : undefined}
     onKeyDown=${(/** @type {any} */ e) => { if (e.key === "Enter") e.target.blur(); if (e.key === "Escape") { e.target.value = value ?? ""; e.target.blur(); } }}
     onChange=${async (/** @type {any} */ e) => { if (e.target.value.trim() !== (value ?? "")) { const ok = await put(id, name, e.target.value); if (!ok) e.target.value = value ?? ""; } }} />`;
 }
@@ -119,12 +121,17 @@ function Table() {
     const value = found[key];
     return Array.isArray(value) ? value.join(", ") || html`<span class="quiet">–</span>` : value ?? html`<span class="quiet">–</span>`;
   };
-  return html`<div class="table-wrap"><table class="fit-table"><thead><tr><th scope="col">id</th>${about.columns.map((c) => html`<th scope="col">${c.replace("_", " ")}</th>`)}
-      ${install ? html`<th scope="col">on</th><th scope="col">wire</th><th scope="col">fuse</th><th scope="col" class="n">A</th><th scope="col" class="n">price</th>` : null}</tr></thead>
+  const said = (/** @type {any} */ r, /** @type {string} */ c) => {
+    const key = /** @type {any} */ ({ outputs: "outputs", wire: "wires", feed: "feeds" })[c];
+    const found = key && worked?.[r.id]?.[key];
+    return Array.isArray(found) ? found.join(", ") : "";
+  };
+  return html`<div class="table-wrap"><table class=${`fit-table fit-${section.value}`}><thead><tr><th scope="col">id</th>${about.columns.map((c) => html`<th scope="col">${c.replace("_", " ")}</th>`)}
+      ${install ? html`<th scope="col">fuse</th><th scope="col" class="n">A</th><th scope="col" class="n">price</th>` : null}</tr></thead>
     <tbody>${shown.value.map((/** @type {any} */ r) => html`<tr key=${r.id} class=${r.id === selected.value ? "chosen" : ""} data-row=${r.id}>
       <th scope="row"><button class="link" aria-pressed=${r.id === selected.value ? "true" : "false"} onClick=${() => select(r.id)}>${r.id}</button></th>
-      ${about.columns.map((c) => html`<td data-label=${c.replace("_", " ")}>${c === "place" && !r.place && (r.at || r.along || r.on) ? html`<span class="quiet">${r.at || r.along || r.on}</span>` : html`<${Cell} id=${r.id} name=${c} value=${r[c]} />`}</td>`)}
-      ${install ? html`<td data-label="on">${fact(r, "outputs")}</td><td data-label="wire">${fact(r, "wires")}</td><td data-label="fuse">${fact(r, "fuses")}</td><td data-label="A" class="n">${fact(r, "current_a")}</td><td data-label="price" class="n">${fact(r, "price")}</td>` : null}
+      ${about.columns.map((c) => html`<td data-label=${c.replace("_", " ")}>${c === "place" && !r.place && (r.at || r.along || r.on) ? html`<span class="quiet">${r.at || r.along || r.on}</span>` : html`<${Cell} key=${`${r.id} ${c} ${r[c] ?? ""}`} id=${r.id} name=${c} value=${r[c]} hint=${install ? said(r, c) : ""} />`}${install && r[c] !== undefined && said(r, c) && said(r, c) !== r[c] ? html`<span class="worked-out">${said(r, c)}</span>` : null}</td>`)}
+      ${install ? html`<td data-label="fuse">${fact(r, "fuses")}</td><td data-label="A" class="n">${fact(r, "current_a")}</td><td data-label="price" class="n">${fact(r, "price")}</td>` : null}
     </tr>`)}</tbody></table></div>${shown.value.length ? null : html`<p class="empty">Nothing here holds “${filter.value}”.</p>`}`;
 }
 
@@ -140,8 +147,8 @@ function Chosen() {
       <button class="button small" disabled=${readOnly} onClick=${() => move(r.id, -1)}>Up</button><button class="button small" disabled=${readOnly} onClick=${() => move(r.id, 1)}>Down</button>
       <button class="button small" disabled=${readOnly} onClick=${() => remove(r.id)}>Remove</button></p>
     ${about.map((/** @type {any} */ f) => html`<p class=${`about about-${f.severity}`}><b>${f.severity}</b> ${f.says}</p>`)}
-    ${known.map((f) => html`<div class="field" key=${r.id + f.key}><label for=${`field-${f.key}`}>${f.key}${f.needed ? " (needed)" : ""}</label>
-      <input id=${`field-${f.key}`} value=${r[f.key] ?? ""} disabled=${readOnly} aria-describedby=${`about-${f.key}`} list=${/** @type {any} */ (LISTS)[f.key] ? `names-${/** @type {any} */ (LISTS)[f.key]}` : undefined}
+    ${known.map((f) => html`<div class="field" key=${`${r.id} ${f.key} ${r[f.key] ?? ""}`}><label for=${`field-${f.key}`}>${f.key}${f.needed ? " (needed)" : ""}</label>
+      <input id=${`field-${f.key}`} defaultValue=${r[f.key] ?? ""} disabled=${readOnly} aria-describedby=${`about-${f.key}`} list=${/** @type {any} */ (LISTS)[f.key] ? `names-${/** @type {any} */ (LISTS)[f.key]}` : undefined}
         onKeyDown=${(/** @type {any} */ e) => { if (e.key === "Enter") e.target.blur(); }}
         onChange=${async (/** @type {any} */ e) => { if (e.target.value.trim() !== (r[f.key] ?? "")) { const ok = await put(r.id, f.key, e.target.value); if (!ok) e.target.value = r[f.key] ?? ""; } }} />
       <p class="quiet" id=${`about-${f.key}`}>${f.about} ${f.value}.${f.default ? ` Left out: ${f.default}.` : ""}${/** @type {any} */ (TYPICAL)[f.key] ? ` Such as ${/** @type {any} */ (TYPICAL)[f.key]}` : ""}</p></div>`)}`;
@@ -161,8 +168,7 @@ function Page() {
     ${refused.value ? html`<p class="refused" role="alert">${refused.value}</p>` : null}
     ${adding.value && section.value === "install" ? html`<${Catalogue} places=${names.value.places ?? []} free=${free} onAdd=${add} />` : null}
     <${Clauses} />
-    <div class="fit-body"><section class="fit-rows" aria-label=${SECTIONS[section.value].title}><${Table} /></section>
-    <aside class="fit-side" aria-label="Chosen row"><${Chosen} /></aside></div>
+    <section class="fit-rows" aria-label=${SECTIONS[section.value].title}><${Table} /></section>
     ${Object.entries(names.value).filter(([k]) => ["parts", "places", "feeds", "install", "grounds", "areas", "nodes"].includes(k)).map(([k, v]) => html`<datalist id=${`names-${k}`}>${v.map((n) => html`<option value=${n}></option>`)}</datalist>`)}`;
 }
 
@@ -212,7 +218,10 @@ drawing.addEventListener("click", (event) => {
   requestAnimationFrame(() => host.querySelector("tr.chosen")?.scrollIntoView({ block: "nearest" }));
 });
 
+host.textContent = "";
+side.textContent = "";
 effect(() => { render(html`<${Page} />`, host); });
+effect(() => { render(html`<${Chosen} />`, side); });
 effect(() => { selected.value; bench.figures.value; mark(); });
 effect(() => { bench.current.value; draw(); });
 let namesFor = "";
