@@ -9,6 +9,7 @@ import pytest
 from rigbook.assess.assessment import Assessment, assess
 from rigbook.cli.sheet import NAMES
 from rigbook.documents.loader import load_build
+from rigbook.papers.paper_sheets import PAPER_SHEETS
 from rigbook.papers.sheets import SHEETS, Column, rounded, sheet
 
 SHOP = Path(__file__).parents[1] / "rules" / "shop"
@@ -26,7 +27,7 @@ def american() -> Assessment:
 
 
 def test_the_command_offers_every_sheet() -> None:
-    assert tuple(SHEETS) == NAMES
+    assert (*SHEETS, *PAPER_SHEETS) == NAMES
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -9,7 +9,10 @@ import click
 from rigbook.cli import status
 from rigbook.cli.trouble import CommandTrouble
 
-NAMES = ("equipment", "circuits", "conductors", "feeds", "weights", "states", "functions", "labels")
+NAMES = (
+    "equipment", "circuits", "conductors", "feeds", "weights", "states", "functions", "labels", "quote", "switches", "lamps", "fuses",
+    "harness", "pins", "inputs", "programming", "axles", "inspection",
+)  # fmt: skip
 
 
 @click.command("sheet")

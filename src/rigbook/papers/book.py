@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 from rigbook.papers import glyphs, pieces
 from rigbook.papers.contents import CHAPTERS, Chapter, Desk
-from rigbook.papers.lampsheet import lamp_map_svg
 from rigbook.papers.layout import boxed, laid_out, shortened, texts_of
 from rigbook.papers.spelling import spelled
 from rigbook.papers.typeset import typeset
@@ -126,7 +125,7 @@ def cover(desk: Desk) -> list[pieces.Piece]:
     return [
         pieces.cover(title=build.title, subtitle=subtitle, facts=facts),
         pieces.drawing(
-            lamp_map_svg(rig),
+            desk.lamp_map,
             caption="Lamp map, to scale from the vehicle file",
             max_height_mm=_cover_room_mm(build.title, len(facts)),
         ),

@@ -52,6 +52,13 @@ class Desk:
         return harness_of(self)
 
     @cached_property
+    def lamp_map(self) -> str:
+        """The lamp map as SVG: cover and chapter show the same one."""
+        from rigbook.papers.lampsheet import lamp_map_svg
+
+        return lamp_map_svg(self.rig)
+
+    @cached_property
     def program_digest(self) -> str:
         """SHA-256 of the program's JSON: what the programming sheet and the vehicle carry."""
         import hashlib

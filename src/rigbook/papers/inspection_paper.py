@@ -32,7 +32,7 @@ def pieces(desk: Desk) -> list[Piece]:
             "Flashing light can set off seizures in photosensitive people; say so before you begin. Wear hearing protection for the siren. Steps in motion need a closed place, a driver and somebody who watches, or the vehicle on stands with a simulated signal."
         ),
         paragraph(
-            f"Standing starts: {start}; everything else at rest. Go back to the standing start after every step."
+            f"Standing starts: {start}; everything else at rest. Go back to the standing start after every step. Currents: force one output on by the programming tool, or run what the circuit feeds at its most with a clamp meter round the wire."
         ),
         table(caption="Steps", columns=columns, rows=rows, size=7.5, form=True),
         small(

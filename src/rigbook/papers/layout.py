@@ -18,8 +18,12 @@ MM_PER_PT = 25.4 / 72
 PAD_MM = 2 * 3.0 * MM_PER_PT
 SPARE_MM = 0.5
 BREAK = "\u200b"
+WASTE = 1.06
+"""What a wrapped line takes beside its words: it is seldom filled to its end."""
+STEPS_MM = (1.0, 2.0, 4.0, 7.0, 11.0, 16.0, 24.0)
 LONGEST_SHARE = 0.34
 """Share of the page that one unbroken word may claim for its column."""
+_BLANKS = re.compile("[ \n]")
 _JOINTS = re.compile(r"(?<=[-._/>:+])(?=.)")
 
 
@@ -36,8 +40,7 @@ def _line_mm(line: str, size: float, bold: bool) -> float:
 def widths(columns: Sequence[Mapping[str, Any]], rows: Sequence[Any], *, width_mm: float, size: float) -> list[float]:
     """Width of every column in millimetres; together exactly `width_mm`.
 
-    A column gets room for its longest word first, then a share of what is left by how much it has to say. `share` of a
-    column multiplies that.
+    A column gets room for its longest word first; what is left goes where it saves lines, and then by `share`.
     """
     count = len(columns)
     least, most = [0.0] * count, [0.0] * count
@@ -50,7 +53,7 @@ def widths(columns: Sequence[Mapping[str, Any]], rows: Sequence[Any], *, width_m
         for at, cell in enumerate(row):
             for line in cell.split("\n"):
                 most[at] = max(most[at], _line_mm(line, size, False))
-                for word in line.split():
+                for word in line.split(" "):
                     least[at] = max(least[at], _word_mm(word, size, False))
     cap = LONGEST_SHARE * width_mm
     least = [min(x, cap) + PAD_MM + SPARE_MM for x in least]
@@ -62,29 +65,18 @@ def widths(columns: Sequence[Mapping[str, Any]], rows: Sequence[Any], *, width_m
         slack = sum(least) - width_mm
         over = sum(max(0.0, x - floor) for x in least)
         return [x - slack * max(0.0, x - floor) / over for x in least] if over > 0 else [width_mm / count] * count
-    return _spread(columns, least, most, width_mm)
+    return _spread(columns, rows, least, most, width_mm, size)
 
 
 def _spread(
-    columns: Sequence[Mapping[str, Any]], least: list[float], most: list[float], width_mm: float
-) -> list[float]:
-    found = list(least)
-    left = width_mm - sum(found)
-    for _ in range(4):
-        wants = [max(0.0, high - now) for high, now in zip(most, found, strict=True)]
-        if sum(wants) <= left or left < 0.01:
-            break
-        weights = [
-            (w**0.6) * float(c.get("share") or 0.6) if w > 0 else 0.0 for w, c in zip(wants, columns, strict=True)
-        ]
-        total = sum(weights)
-        gains = [min(w, left * weight / total) for w, weight in zip(wants, weights, strict=True)]
-        found = [now + gain for now, gain in zip(found, gains, strict=True)]
-        left = width_mm - sum(found)
-    wants = [max(0.0, high - now) for high, now in zip(most, found, strict=True)]
-    if 0 < sum(wants) <= left:
-        found = [now + want for now, want in zip(found, wants, strict=True)]
-        left = width_mm - sum(found)
+    columns: Sequence[Mapping[str, Any]], rows: Sequence[Any], least: list[float], most: list[float], width_mm: float,
+    size: float,
+) -> list[float]:  # fmt: skip
+    """Hand out what is left, step by step, to the column where it saves the most lines; the rest by share."""
+    cells = [row for row in rows if not isinstance(row, Mapping)]
+    found, left = list(most), width_mm - sum(most)
+    if left < 0:
+        found, left = _saving(cells, least, most, width_mm, size)
     shares = [float(c.get("share") or 0.0) for c in columns]
     total = sum(shares)
     if total <= 0:
@@ -92,9 +84,55 @@ def _spread(
     return [now + left * share / total for now, share in zip(found, shares, strict=True)]
 
 
+def _saving(
+    cells: Sequence[Sequence[str]], least: list[float], most: list[float], width_mm: float, size: float
+) -> tuple[list[float], float]:
+    """Widths from the least upward, always where a millimetre saves the most lines; and what is left then."""
+    import numpy as np
+
+    count = len(least)
+    depth = max((cell.count("\n") + 1 for row in cells for cell in row), default=1)
+    lines = np.zeros((len(cells), count, depth))
+    for r, row in enumerate(cells):
+        for c, cell in enumerate(row):
+            for k, line in enumerate(cell.split("\n")):
+                lines[r, c, k] = max(_line_mm(line, size, False), 0.1)
+
+    def height(column: int, width: float) -> Any:
+        return np.ceil(lines[:, column, :] * WASTE / (width - PAD_MM)).sum(axis=1)
+
+    found, left = list(least), width_mm - sum(least)
+    high = np.stack([height(c, found[c]) for c in range(count)], axis=1)
+    while left >= STEPS_MM[0]:
+        now = float(high.max(axis=1).sum())
+        best, column, by = 0.0, -1, 0.0
+        for c in range(count):
+            others = np.delete(high, c, axis=1).max(axis=1, initial=0.0)
+            for step in STEPS_MM:
+                if step > left or found[c] + step > most[c] + STEPS_MM[0]:
+                    break
+                saved = (now - float(np.maximum(others, height(c, found[c] + step)).sum())) / step
+                if saved > best + 1e-9:
+                    best, column, by = saved, c, step
+        if column < 0:
+            break
+        found[column] += by
+        left -= by
+        high[:, column] = height(column, found[column])
+    return found, left
+
+
+_UNIT = re.compile(r"(?<=[0-9*]) (?=(?:A|V|W|Hz|h|s|ms|mm|in|ft|m|kg|lb|deg|C|AWG|%|milliohm|lamps)(?![A-Za-z0-9]))")
+
+
+def kept_together(text: str) -> str:
+    """A number and its unit on one line."""
+    return _UNIT.sub("\u00a0", text)
+
+
 def breakable(text: str, *, width_mm: float, size: float) -> str:
     """The text with places to break in every word that is wider than the line: at joints, and inside only where it must."""
-    if not any(_word_mm(w, size, False) > width_mm for w in text.split()):
+    if not any(_word_mm(w, size, False) > width_mm for w in _BLANKS.split(text)):
         return text
     return "\n".join(" ".join(_broken(w, width_mm, size) for w in line.split(" ")) for line in text.split("\n"))
 
@@ -111,6 +149,9 @@ def _broken(word: str, width_mm: float, size: float) -> str:
 def laid_out(piece: Mapping[str, Any], *, width_mm: float) -> dict[str, Any]:
     """A table piece with its widths, and with words that may break where they are wider than their column."""
     size = float(piece["size"])
+    piece = dict(piece) | {
+        "rows": [r if isinstance(r, Mapping) else [kept_together(c) for c in r] for r in piece["rows"]]
+    }
     found = widths(piece["columns"], piece["rows"], width_mm=width_mm, size=size)
     room = [w - PAD_MM - 0.2 for w in found]
     rows = [
@@ -135,7 +176,7 @@ def boxed(value: Any) -> Any:
     if isinstance(value, str):
         if value.isascii() and value.isprintable():
             return value
-        kept = value.replace(BREAK, "").replace("\n", "")
+        kept = value.replace(BREAK, "").replace("\n", "").replace("\u00a0", " ")
         if glyphs.all_printable(kept):
             return value
         return [{"text": r.text, "boxed": r.boxed} for r in glyphs.runs(value.replace(BREAK, ""))]

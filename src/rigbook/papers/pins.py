@@ -249,7 +249,7 @@ def inputs_of(desk: Desk) -> list[Input]:
             t = v.threshold
             true, false = f"{t.side} {t.at:g} V for {t.for_ms / 1000:g} s", f"clears at {t.clears:g} V"
         if bus:
-            lost = "functions that need it do as their `if lost` says"
+            lost = "unknown: see programming sheet"
         elif v.broken_reads is not None:
             lost = f"a broken wire reads {v.values[v.broken_reads]}"
         else:

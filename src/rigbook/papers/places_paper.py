@@ -7,8 +7,7 @@ from collections.abc import Sequence
 from rigbook.documents.schema.build import Install
 from rigbook.papers.chapter import Desk
 from rigbook.papers.chapters import circuit_ranges
-from rigbook.papers.drawings import drawing_pieces
-from rigbook.papers.pieces import DASH, Piece, column, group, heading, paragraph, small, table
+from rigbook.papers.pieces import DASH, Piece, column, drawing, group, heading, paragraph, small, table
 from rigbook.quantities.show import convert
 from rigbook.rig.model import Device, Rig
 
@@ -117,7 +116,7 @@ def lamps(desk: Desk) -> list[Piece]:
     note = "Aim is clockwise from straight ahead, tilt up from the horizon, doors closed. Factory lamps are the vehicle's own."
     return [
         heading("Lamp map"),
-        *drawing_pieces("lamp-map", rig, desk.report),
+        drawing(desk.lamp_map, caption="Lamp map, to scale from the vehicle file"),
         table(
             caption="Lamps: colors, aim and height" if desk.us else "Lamps: colours, aim and height",
             columns=columns,

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from rigbook.papers.chapter import Desk
-from rigbook.papers.lampsheet import lamp_map_svg
 from rigbook.papers.pieces import Piece, column, drawing, facts, group, heading, paragraph, sign, small, table
 from rigbook.quantities.show import format_money
 from rigbook.shop.quote import QuoteSheet, quote_of
+
+_NAMES = re.compile(r'<text [^>]*class="label"[^>]*>.*?</text>|<rect [^>]*class="label-back"[^>]*/>|<line [^>]*class="leader"[^>]*/>')
+_KEY = re.compile(r'<g class="key">.*?</g>', re.DOTALL)
 
 
 def pieces(desk: Desk) -> list[Piece]:
@@ -32,8 +35,13 @@ def pieces(desk: Desk) -> list[Piece]:
     found = [heading("Quote"), facts(head)]
     if asked.introduction:
         found.append(paragraph(asked.introduction))
-    found.append(drawing(lamp_map_svg(rig), caption="The vehicle with its lamps, to scale", max_height_mm=120))
+    found.append(drawing(picture(desk), caption="The vehicle with its lamps, to scale", max_height_mm=125))
     return [*found, *_equipment(desk, made), *_price(desk, made), *_terms(desk, made)]
+
+
+def picture(desk: Desk) -> str:
+    """The lamp map without its names, which say nothing to a customer."""
+    return _KEY.sub("", _NAMES.sub("", desk.lamp_map))
 
 
 def _equipment(desk: Desk, made: QuoteSheet) -> list[Piece]:
@@ -44,7 +52,7 @@ def _equipment(desk: Desk, made: QuoteSheet) -> list[Piece]:
         parts = "\n".join(f"{count} × {title}" for count, title in one.parts)
         rows.append([one.about, desk.words(parts), does or "Fitted and connected."])
     columns = [
-        column("What for", share=0.7),
+        column("What for", share=0.4),
         column("What is fitted", share=1),
         column("What it does for the crew", share=1),
     ]

@@ -64,7 +64,11 @@ def rounded(value: float | None) -> float | None:
 
 
 def sheet(name: str, assessment: Assessment) -> Sheet:
-    """One sheet by name. KeyError for a name that is not in `SHEETS`."""
+    """One sheet by name, of these or of the papers. KeyError for a name that neither has."""
+    if name not in SHEETS:
+        from rigbook.papers.paper_sheets import paper_sheet
+
+        return paper_sheet(name, assessment)
     return SHEETS[name](assessment, _Units(assessment.worked.shop.units))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rigbook.papers.chapter import Desk
 from rigbook.papers.chapters import weights
-from rigbook.papers.pieces import DASH, Piece, column, heading, sign, small, table
+from rigbook.papers.pieces import DASH, Piece, column, sign, small, table
 from rigbook.quantities.show import convert
 
 
@@ -24,9 +24,11 @@ def pieces(desk: Desk) -> list[Piece]:
         ["left", mass(None if left is None else left * whole), ""],
         ["right", mass(None if left is None else (1 - left) * whole), ""],
     ]
-    sides += [[f"corner, {a} {s}", DASH, ""] for a in ("front", "rear") for s in ("left", "right")]
+    wheels = {w["id"]: w["load_kg"] for w in body.get("wheels") or ()}
+    corners = [(a, s) for a in ("front", "rear") for s in ("left", "right")]
+    sides += [[f"wheel, {a} {s}", mass(wheels.get(f"{a}-{s}")), ""] for a, s in corners]
     columns = [column("Side", share=1), column(f"Worked out {unit}", number=True), column(f"Weighed {unit}", share=0.7)]
-    found.append(table(caption="Sides and corners", columns=columns, rows=sides, form=True))
+    found.append(table(caption="Sides and wheels", columns=columns, rows=sides, form=True))
     listed = [m for m in rig.masses if m.why in ("person", "kit", "fuel")]
     rows = [
         [m.id, m.why, mass(m.mass_kg), *(f"{convert(v, 'length', small_unit):.0f}" for v in (m.at.x_m, m.at.y_m, m.at.z_m)), ""]
@@ -40,13 +42,9 @@ def pieces(desk: Desk) -> list[Piece]:
         found.append(table(caption="Persons, kit and fuel counted in", columns=columns, rows=rows, form=True))
     found.append(
         small(
-            "Corner loads are weighed, not worked out. x back from the front axle, y to the right of the middle, z up from the ground."
+            "A dash: not worked out. x back from the front axle, y to the right of the middle, z up from the ground."
         )
     )
     found.append(sign("Weighed by: name, date, scales"))
     return found
 
-
-def title() -> Piece:
-    """The heading alone, where nothing was worked out."""
-    return heading("Weights")

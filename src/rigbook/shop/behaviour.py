@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from rigbook.switching.evaluate import Evaluator, Outcome
+from rigbook.switching.logic import Lost, State
 from rigbook.switching.plain_words import depends_on, name_of
 from rigbook.switching.program import Device, Expression, Program, Variable
 from rigbook.switching.stepping import StepError, Stepper
@@ -65,9 +66,11 @@ class Bench:
     def __init__(self, program: Program) -> None:
         self.program = program
         self.evaluator = Evaluator(program)
+        self._when = [self.evaluator.closures.two(f.when) for f in program.functions]
         self.index = {v.name: i for i, v in enumerate(program.variables)}
         self.starts: Mapping[str, Stepper] = dict(self._standing_starts())
         self._shown: dict[int, Demonstration | None] = {}
+        self._outcomes: dict[tuple[State, Lost], Outcome] = {}
         self.start_words = {name: self._start_words(s) for name, s in self.starts.items()}
 
     # -- standing starts
@@ -162,8 +165,12 @@ class Bench:
         return moved
 
     def outcome(self, stepper: Stepper) -> Outcome:
-        """What the program does now."""
-        return self.evaluator.outcome(stepper.state, stepper.lost)
+        """What the program does now; remembered by state and lost signals."""
+        key = (stepper.state, stepper.lost)
+        found = self._outcomes.get(key)
+        if found is None:
+            found = self._outcomes[key] = self.evaluator.outcome(*key)
+        return found
 
     # -- demonstrations
 
@@ -220,12 +227,17 @@ class Bench:
         moved = self.done(start, steps)
         if moved is None:
             return None
-        after = self.outcome(moved)
-        if not self._works(function, after) and delay:
-            wait = Step("wait", "", str(delay), f"wait {delay / 1000:g} s")
+        if not self._acts(function, moved) and delay:
+            steps = (*steps, Step("wait", "", str(delay), f"wait {delay / 1000:g} s"))
             moved.wait(delay)
-            steps, after = (*steps, wait), self.outcome(moved)
+        if not self._acts(function, moved):
+            return None
+        after = self.outcome(moved)
         return Demonstration(function, name, steps, moved, before, after) if self._works(function, after) else None
+
+    def _acts(self, function: int, stepper: Stepper) -> bool:
+        """Whether its condition holds: asked before anything is worked out."""
+        return self._when[function](stepper.state)
 
     def _works(self, function: int, outcome: Outcome) -> bool:
         """Whether something differs from what it would be without the function: a cut of what is dark shows nothing."""

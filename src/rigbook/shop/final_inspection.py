@@ -13,7 +13,7 @@ from rigbook.assess.assessment import Assessment
 from rigbook.rig.model import Rig
 from rigbook.shop.behaviour import Bench, changes, decided_by, losable_of, said
 from rigbook.switching.plain_words import depends_on, name_of, words_of
-from rigbook.switching.program import Not, Program, RequirementExpression
+from rigbook.switching.program import Any_, Not, Program, RequirementExpression
 from rigbook.switching.stepping import StepError
 
 CURRENT_SHARE = 0.10
@@ -101,11 +101,11 @@ def _currents(rig: Rig) -> Iterator[Row]:
         off = max(CURRENT_SHARE * amps, CURRENT_LEAST_A)
         what = ", ".join(dict.fromkeys(m.device_id for m in circuit.members))
         do = (
-            "Force the output on, all it feeds at most"
+            "Force the output on"
             if circuit.kind == "output"
-            else "Clamp meter; run what it feeds at most"
+            else "Clamp meter, at most"
         )
-        yield f"Circuit {circuit.id}", do, f"current of {what}", f"{amps:.2f} A ± {off:.2f} A{at}"
+        yield f"Circuit {circuit.id}", do, what, f"{amps:.2f} A ± {off:.2f} A{at}"
 
 
 def _functions(bench: Bench) -> Iterator[Row]:
@@ -143,6 +143,13 @@ def _requirements(rig: Rig, bench: Bench) -> Iterator[Row]:
 
 
 def _speaks(program: Program, expression: RequirementExpression) -> str:
+    """`not A or B` reads as *when A: B*."""
+    if isinstance(expression, Any_):
+        given = [part.of for part in expression.of if isinstance(part, Not)]
+        then = [part for part in expression.of if not isinstance(part, Not)]
+        if given and then:
+            when = " and ".join(words_of(program, g) for g in given)
+            return f"when {when}: {' or '.join(words_of(program, t) for t in then)}"
     return words_of(program, expression)
 
 

@@ -114,9 +114,9 @@ def _option(rig: Rig, option: QuoteOption) -> OptionPrice:
 def group_of(device: Device) -> str:
     """The group of a device as a crew thinks of it."""
     if device.part_kind == "lightbar" or device.colours:
-        warning = (
-            "warning" in device.tags or device.part_kind == "lightbar" or set(device.colours) & {"blue", "red", "amber"}
-        )
+        if "warning" in device.tags:
+            return "Warning"
+        warning = device.part_kind == "lightbar" or set(device.colours) & {"blue", "red", "amber"}
         return (
             "Warning"
             if warning and not (device.placement.inside or "cabin-light" in device.tags)
