@@ -144,7 +144,11 @@ class Drops:
     def _fails(self, path: Path) -> None:
         segment = self.sizes.plan.segments[path.segments[-1]]
         for_person = [name for name in path.segments if name in self.sizes.fixed]
-        why = "its wires are set or its own leads" if for_person else "the thickest stock wire is not enough"
+        why = (
+            "its wires are set or its own leads; leave them to `auto`, or bring it nearer to its feed"
+            if for_person
+            else "the thickest stock wire is not enough; bring it nearer to its feed, or split its load"
+        )
         says = (
             f"{path.device_id} loses {self.total_v(path):.3g} V to and fro, the limit is {path.limit_v:.3g} V, "
             f"and no stock wire mends it: {why}"

@@ -71,7 +71,7 @@ def check_ties(build: BuildDocument, parts: Mapping[str, Any], devices: Mapping[
             else:
                 other = taken.setdefault(row.antenna, row.id)
                 if other != row.id:
-                    says = f"{other} and {row.id} share the antenna {row.antenna}: only one may use it at a time"
+                    says = f"{other} and {row.id} share the antenna {row.antenna}: only one may use it at a time; fit one each"
                     report.note("shared-antenna", row.antenna, says, row.where, "caution")
         if row.amplifier is not None and row.amplifier not in amplifiers:
             report.unknown(row.where_of("amplifier"), "installed siren amplifier or radio", row.amplifier, amplifiers)

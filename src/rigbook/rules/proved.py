@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
@@ -65,13 +66,15 @@ def _whole(rig: Rig, verdicts: Verdicts) -> Iterator[Finding]:
         )
     elif not verdicts.rest_reachable:
         because = "; ".join(verdicts.unreachable_because) or "an assumption excludes it"
+        place = re.search(r", (\S+):(\d+)", because)
         yield Finding(
             rule="rest-not-reachable",
             subject="switching",
             severity=SEVERITY["rest-not-reachable"],
             says=f"The rest state is excluded by the assumptions ({because}): the vehicle cannot be parked and "
             "asleep in this model; mend the assumption or the rest value.",
-            file=rig.build_file,
+            file=place[1] if place else rig.build_file,
+            line=int(place[2]) if place else None,
         )
 
 
@@ -202,7 +205,8 @@ def _zones(rig: Rig, verdicts: Verdicts) -> Iterator[Finding]:
             rule="zone-without-warning",
             subject=dark.zone,
             severity=SEVERITY[kind],
-            says=f"The {dark.zone} sees no warning lamp {witness_words(dark.witness)} although warning is on; {tail}.",
+            says=f"From the {dark.zone} no warning lamp is seen {witness_words(dark.witness)} although warning is on; "
+            f"{tail}.",
             file=rig.build_file,
             line=place.line if place is not None else None,
             witness=dark.witness,
