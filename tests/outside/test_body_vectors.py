@@ -11,6 +11,7 @@ import pytest
 
 from rigbook.body import fasteners, statics, tyres
 from rigbook.body.bolt_group import bolt_group
+from rigbook.body.gas_springs import Swing, force_at_n, quick_force_n, quick_hand_n
 from rigbook.money import costing
 from rigbook.quantities.units import POUND_KG
 
@@ -57,6 +58,12 @@ def grade_2_preload() -> float:
 
 def metric(thread: str, column: str) -> float:
     return fasteners.bolt(thread=thread, column=column)
+
+
+SWING = Swing(
+    mass_kg=20, centre_m=0.40, body_x_m=0.10, body_y_m=-0.25, stud_m=0.30, count=2, force_n=120, ratio=1.3,
+    closed_deg=0, open_deg=90, gravity=9.81,
+)
 
 
 JOB = ([1_800_000, 1_800_000, 1_800_000], [0.60, 0.25, 0.10])
@@ -195,6 +202,27 @@ NEAR = [
      lambda: 1e3 * fasteners.rivet_nut(thread="M6", column="push_out_round_kn") / 1765.2, 1.02, 0.01),
     ("47 carmaker's standard of 1993, M8 pull-out over stress area",
      lambda: 1e3 * fasteners.rivet_nut(thread="M8", column="pull_out_kn") / metric("M8", "area_mm2"), 500, 0.1),
+    *(
+        (f"35 public worked example of quick sizing, arm {arm} m",
+         lambda arm=arm, n=n: quick_force_n(mass_kg=50, centre_m=0.8, count=n, arm_m=arm, gravity=9.81), force, 0.1)
+        for arm, n, force in ((0.25, 2, 784.8), (0.20, 2, 981.0))
+    ),
+    *(
+        (f"35 public worked example of quick sizing, hand, arm {arm} m",
+         lambda arm=arm, f=force: quick_hand_n(force_n=f, count=2, arm_m=arm, length_m=1.2), 327, 0.1)
+        for arm, force in ((0.25, 784.8), (0.20, 981.0))
+    ),
+    *(
+        (f"36 lid on two springs, computed, {angle} deg", lambda a=angle: SWING.net_n_m(a), net, 0.02)
+        for angle, net in ((0, -5.39), (45, -14.09), (60, -7.75), (75, 1.69), (90, 12.88))
+    ),
+    ("36 lid on two springs, computed, balance deg", lambda: SWING.balance_deg() or 0.0, 72.56, 0.02),
+    ("36 lid on two springs, computed, closed at 60 C", lambda: SWING.net_n_m(0, 60), 4.58, 0.02),
+    ("36 lid on two springs, computed, closed at -20 C", lambda: SWING.net_n_m(0, -20), -15.36, 0.02),
+    *(
+        (f"37 a maker's page, 500 N at {c} C", lambda c=c: force_at_n(force_20_n=500, temperature_c=c), force, 0.2)
+        for c, force in ((40, 534.1), (0, 465.9))
+    ),
     ("40 mark-up 25 % is a margin of 20 %, computed", lambda: costing.margin_of_mark_up(mark_up=0.25), 0.20, 1e-4),
     ("40 mark-up 50 % is a margin of 33.33 %, computed", lambda: costing.margin_of_mark_up(mark_up=0.5), 0.3333, 1e-4),
     ("40 margin 30 % is a mark-up of 42.86 %, computed", lambda: costing.mark_up_of_margin(margin=0.3), 0.4286, 1e-4),

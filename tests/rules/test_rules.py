@@ -19,6 +19,10 @@ LONG = (VAN, "length: 3 m}", "length: 14 m}")
 LOCAL_RULES = (HOUSE, "rules: [wiring, altered-vehicle]", "rules: [larkmoor-local]")
 
 
+SPRING = "  - {{id: strut, kind: gas-spring, title: Spring, mass: 0.3 kg, size: [18 mm, 18 mm, 420 mm], force: {force} N, stroke: 200 mm}}\n  - id: lamp\n"
+LID = (BUILD, "persons:\n", "lids:\n  - {id: hatch, board: nose-lamp, mass: 20 kg, length: 0.8 m, centre: 0.4 m, closed: 0 deg, open: 90 deg, springs: {part: strut, body: [0.10 m, -0.25 m], radius: 0.30 m}}\npersons:\n")
+
+
 def recoloured(colour: str) -> list[Change]:
     """The lamps' white as another colour."""
     return [
@@ -103,6 +107,9 @@ BREAKS: dict[str, list[Change]] = {
     "front-axle-share": [(VAN, "front: 1200 kg, rear: 1000 kg, left: 1100 kg", "front: 300 kg, rear: 1900 kg, left: 1100 kg")],
     "axle-side-balance": [(BUILD, "persons:\n", "weighed: {state: laden, wheels: {front_left: 700 kg, front_right: 600 kg, rear_left: 560 kg, rear_right: 560 kg}}\npersons:\n")],
     "weighing-residual": [(BUILD, "persons:\n", "weighed: {state: laden, axles: {front: 1400 kg, rear: 1300 kg}}\npersons:\n")],
+    "lid-stays-open": [(PARTS, "  - id: lamp\n", SPRING.format(force=60)), (LID[0], LID[1], LID[2].replace("open: 90", "open: 60"))],
+    "lid-stays-closed": [(PARTS, "  - id: lamp\n", SPRING.format(force=400)), LID],
+    "lid-hand": [(PARTS, "  - id: lamp\n", SPRING.format(force=2000)), LID],
     "gross-rating": [(VAN, "gvwr: 3500 kg", "gvwr: 2300 kg")],
     "person-allowance": [(VAN, "gvwr: 3500 kg", "gvwr: 2360 kg"), (BUILD, "  - {seat: passenger}\n", "")],
     "side-balance": [(VAN, "left: 1100 kg", "left: 1000 kg")],

@@ -197,6 +197,6 @@ POWER = MappingProxyType(
 BODY = MappingProxyType(
     dict.fromkeys(("axles", "mass_kg", "payload_remaining_kg", "left_share", "cg", "stability_factor"))
 )
-OPEN_LISTS = MappingProxyType(dict.fromkeys(("lids", "panels", "heat")))
+OPEN_LISTS = MappingProxyType(dict.fromkeys(("panels", "heat")))
 """Promised lists of the body that no engine gives yet: null, not empty, since they were not worked out."""
 MONEY = MappingProxyType(dict.fromkeys(("parts", "labour_h", "labour", "total", "currency")))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rigbook.body.lids import LidResult
 from rigbook.body.mounts import MountResult
 from rigbook.rig.model import RigNote
 
@@ -128,7 +129,7 @@ class BodyResult:
     label: Label | None = None
     mounts: tuple[MountResult, ...] = ()
     recalibrate: tuple[Recalibrate, ...] = ()
-    lids: tuple[()] = ()
+    lids: tuple[LidResult, ...] = ()
     panels: tuple[()] = ()
     heat: tuple[()] = ()
     notes: tuple[RigNote, ...] = ()

@@ -2,18 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from rigbook.documents.schema.build import BuildDocument
 from rigbook.documents.schema.vehicle import Vehicle
 from rigbook.rig.report import Report
 
-
 RULES = ("crew-area", "any-direction", "patient-area")
 
 
-def check_body(build: BuildDocument, vehicle: Vehicle, report: Report) -> None:
+def check_body(build: BuildDocument, vehicle: Vehicle, parts: Mapping[str, Any], report: Report) -> None:
     """All of them."""
     check_weighed(build, vehicle, report)
     check_mounts(build, vehicle, report)
+    check_lids(build, parts, report)
+
+
+def check_lids(build: BuildDocument, parts: Mapping[str, Any], report: Report) -> None:
+    """Lids are installed, and their springs are gas springs of the catalogue."""
+    rows = [row.id for row in build.install]
+    springs = [name for name, part in parts.items() if part.kind == "gas-spring"]
+    for lid in build.lids:
+        if lid.board not in rows:
+            report.unknown(lid.where_of("board"), "installed board", lid.board, rows)
+        if lid.springs.part != "auto" and lid.springs.part not in springs:
+            report.unknown(lid.springs.where_of("part"), "gas spring of the catalogue", lid.springs.part, springs)
+        elif not springs:
+            report.error(lid.springs.where, f"the catalogue has no gas spring for {lid.id}", expected="kind: gas-spring")
 
 
 def check_mounts(build: BuildDocument, vehicle: Vehicle, report: Report) -> None:

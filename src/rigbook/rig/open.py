@@ -90,7 +90,7 @@ class _Opening:
         check_vehicle(self.vehicle, self.report)
         check_build(self.build, self.vehicle, self.parts, self.report)
         check_clauses(self.build, self.parts, self.report)
-        check_body(self.build, self.vehicle, self.report)
+        check_body(self.build, self.vehicle, self.parts, self.report)
         self._stock()
         if self.report.errors:
             return self._wrong()

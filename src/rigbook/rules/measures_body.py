@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rigbook.body.lids import LidResult
 from rigbook.rules.measures import Measure, Reading, Results
 
 
@@ -151,6 +152,50 @@ def mount_used(results: Results) -> Iterator[Reading]:
         )
 
 
+def lid_open(results: Results) -> Iterator[Reading]:
+    """Moment that holds a lid open, at its coldest with a weak spring.
+
+    Unit: N m. Formula: springs less weight about the hinge. Source: gas-springs, gas-spring-heat.
+    """
+    for subject, found, file, line in _lids(results):
+        figure = f"body.lids[{subject}].open_cold_n_m"
+        yield Reading(subject=subject, value=found.open_cold_n_m, file=file, line=line, figure=figure)
+
+
+def lid_closed(results: Results) -> Iterator[Reading]:
+    """Moment that opens a closed lid, at its hottest with a strong spring.
+
+    Unit: N m. Formula: springs less weight about the hinge. Source: gas-springs, gas-spring-heat.
+    """
+    for subject, found, file, line in _lids(results):
+        figure = f"body.lids[{subject}].closed_hot_n_m"
+        yield Reading(subject=subject, value=found.closed_hot_n_m, file=file, line=line, figure=figure)
+
+
+def lid_hand(results: Results) -> Iterator[Reading]:
+    """Most force of the hand at the edge of a lid, opening or closing, at 20 C.
+
+    Unit: N. Formula: net moment over the distance of the hand. Source: gas-springs.
+    """
+    for subject, found, file, line in _lids(results):
+        opening = found.hand_to_open_n >= found.hand_to_close_n
+        yield Reading(
+            subject=subject,
+            value=max(found.hand_to_open_n, found.hand_to_close_n),
+            file=file,
+            line=line,
+            words={"way": "lifts" if opening else "pulls down"},
+            figure=f"body.lids[{subject}].hand_to_{'open' if opening else 'close'}_n",
+        )
+
+
+def _lids(results: Results) -> Iterator[tuple[str, LidResult, str, int | None]]:
+    if results.body is None:
+        return
+    for lid, found in zip(results.rig.build.lids, results.body.lids, strict=True):
+        yield found.id, found, lid.where.file, lid.where.line or None
+
+
 MEASURES: tuple[Measure, ...] = (
     Measure(name="tyre_load", per="axle", unit="kg", take=tyre_load, limits=("tyres",)),
     Measure(
@@ -165,5 +210,8 @@ MEASURES: tuple[Measure, ...] = (
     Measure(name="axle_side_difference", per="axle", unit="share", take=axle_side_difference, words=("heavier",)),
     Measure(name="weighing_residual", per="whole", unit="share", take=weighing_residual, words=("way",)),
     Measure(name="mount_used", per="mount", unit="share", take=mount_used, words=("link", "direction")),
+    Measure(name="lid_open", per="lid", unit="N m", take=lid_open),
+    Measure(name="lid_closed", per="lid", unit="N m", take=lid_closed),
+    Measure(name="lid_hand", per="lid", unit="N", take=lid_hand, words=("way",)),
     Measure(name="payload_as_built", per="whole", unit="kg", take=payload_as_built),
 )

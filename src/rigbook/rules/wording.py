@@ -20,6 +20,7 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
         "C": "temperature",
         "mm2": "area",
         "N": "force",
+        "N m": "torque",
         "deg": "angle",
     }
 )

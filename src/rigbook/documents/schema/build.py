@@ -30,6 +30,7 @@ from rigbook.documents.schema.scalars import (
     Weight,
     YesNo,
 )
+from rigbook.documents.schema.swinging import Lid
 from rigbook.documents.schema.switching import Switching
 from rigbook.documents.schema.vehicle import Bank, Point
 from rigbook.documents.schema.weighing import Weighed
@@ -364,8 +365,8 @@ class BuildDocument(Record):
     """Faces, consoles, cabinets (with their engine)."""
     mounts: list[JointMount] = []
     """Bolted joints to prove."""
-    lids: list[Any] = Field(default=[], max_length=0)
-    """Boards and doors on gas springs (with their engine)."""
+    lids: list[Lid] = []
+    """Boards, doors and lids on gas springs."""
     markings: list[Any] = Field(default=[], max_length=0)
     """Reflective areas (with their engine)."""
     quote: Quote = Field(default_factory=Quote)
@@ -386,5 +387,6 @@ class BuildDocument(Record):
         yield from twice("states", self.states)
         yield from twice("kit", self.kit)
         yield from twice("mounts", self.mounts)
+        yield from twice("lids", self.lids)
         yield from twice("clauses", self.clauses)
         yield from twice("inspection", self.inspection)
