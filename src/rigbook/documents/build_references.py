@@ -42,6 +42,7 @@ def check_build(tree: Any, around: Around) -> list[DocumentError]:
     """All references of a build."""
     check = Check()
     check.known(scalars(tree, "install[].part"), "part", around.parts)
+    check.known(scalars(tree, "quote.options[].parts[].part"), "part", around.parts)
     check.kind(scalars(tree, "batteries[].part"), around.parts, ("battery",), "battery")
     check.known(scalars(tree, "build.rules[]"), "rule pack", around.packs)
     check.known(scalars(tree, "build.match"), "build", around.builds)

@@ -35,7 +35,7 @@ def pieces(desk: Desk) -> list[Piece]:
     found = [heading("Quote"), facts(head)]
     if asked.introduction:
         found.append(paragraph(asked.introduction))
-    found.append(drawing(picture(desk), caption="The vehicle with its lamps, to scale", max_height_mm=125))
+    found.append(drawing(picture(desk), caption="The vehicle with its lamps, to scale", max_height_mm=180))
     return [*found, *_equipment(desk, made), *_price(desk, made), *_terms(desk, made)]
 
 
