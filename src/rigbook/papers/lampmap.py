@@ -116,7 +116,8 @@ def _raw_marks(rig: Rig, f: Frame, view: ViewName) -> list[tuple[Mark, float, fl
 # --- markup ----------------------------------------------------------------------------------------------------------
 
 
-def _path(shape: Shape, *, u0: float, v1: float, scale: float, dx: float, dy: float) -> str:
+def shape_markup(shape: Shape, *, u0: float, v1: float, scale: float, dx: float, dy: float) -> str:
+    """One shape of a silhouette as a path: (u0, v1) of its plane lies at (dx, dy) of the page, `scale` in mm a metre."""
     data = "".join(
         letter + " ".join(
             number(dx + (n - u0) * scale) if i % 2 == 0 else number(dy + (v1 - n) * scale) for i, n in enumerate(arguments)
@@ -259,7 +260,7 @@ def _view(
     sheet = Box(0.4, 0.4, width - 0.4, height - 0.4)
     centre = (MARGIN_MM + ((u1 - u0) / 2) * scale, MARGIN_MM + ((v1 - v0) / 2) * scale)
     labels, failed = place(_wanted(marks, texts, centre, lamp_mm), size=LABEL_MM, sheet=sheet, obstacles=obstacles, all_or_none=not last)
-    drawn = [_path(s, u0=u0, v1=v1, scale=scale, dx=MARGIN_MM, dy=MARGIN_MM) for s in shapes_of(f, name)]
+    drawn = [shape_markup(s, u0=u0, v1=v1, scale=scale, dx=MARGIN_MM, dy=MARGIN_MM) for s in shapes_of(f, name)]
     if name != "plan":
         ground = MARGIN_MM + v1 * scale
         drawn.insert(0, element("line", x1=2.0, y1=ground, x2=width - 2.0, y2=ground, class_="ground", stroke="#8a8a8a", stroke_width=0.25))
