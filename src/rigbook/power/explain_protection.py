@@ -11,9 +11,10 @@ from rigbook.power.protection import (
     Short,
     above_ohm,
     bank_ohm,
+    feed_protection,
     inrush,
+    link_protection,
     link_short,
-    protections,
     rest_v,
     shorts,
     worst_short,
@@ -24,10 +25,19 @@ from rigbook.rig.model import Bank, Rig
 
 def protection(rig: Rig, figure_id: str, name: str, key: str) -> Working:
     """One figure of one fuse. KeyError where the block gives none."""
-    found = next((each for each in protections(rig) if each.id == name), None)
+    found = _named(rig, name)
     if found is None or key not in _BY_KEY or getattr(found, key) is None:
         raise KeyError(figure_id)
     return _BY_KEY[key](rig, figure_id, found)
+
+
+def _named(rig: Rig, name: str) -> Protection | None:
+    if name in rig.feeds:
+        return feed_protection(rig, name)
+    link_id, _, end = name.rpartition(".")
+    if link_id in rig.links and end in ("start", "end"):
+        return link_protection(rig, rig.links[link_id], end)
+    return None
 
 
 def _gates(found: Protection) -> tuple[str, Sourced]:
