@@ -42,7 +42,7 @@ def test_a_change_shows_in_document_and_figures_and_both_ways(assessed: Assess) 
     assert abs(after - before - 20) < 1e-9
     assert [(d.path, d.after, d.before) for d in back.documents] == [(d.path, d.before, d.after) for d in there.documents]
     assert not any(d.path.startswith("power.") for d in there.figures)
-    assert set(comparison_json(there)) == {"rigbook", "before", "after", "documents", "figures", "findings"}
+    assert set(comparison_json(there)) == {"rigbook", "before", "after", "documents", "figures", "findings", "switching"}
 
 
 def test_findings_gone_and_new(assessed: Assess) -> None:
@@ -58,3 +58,23 @@ def test_leaves_name_items_by_id(assessed: Assess) -> None:
     assert leaves["build.id"] == "duty-officer-utility"
     assert leaves["feeds[main].from"] == "battery.auxiliary"
     assert leaves["install[grille-left].place"] == "grille-left"
+
+
+def test_states_that_act_differently_are_shown_with_the_smallest_one(assessed: Assess) -> None:
+    text = (SHOP / BUILD).read_text()
+    assert text.count("pattern: double") >= 1
+    other = changed_all("pattern: double", "pattern: single")
+    there = compare(assessed(SMALL), other)
+    assert there.switching is not None
+    assert there.switching.states
+    assert there.switching.only_before is None
+    first = there.switching.states[0]
+    assert first.before != first.after
+    data = comparison_json(there)["switching"]
+    assert data["states"][0]["witness"]["set"] == dict(first.witness.set)
+    assert any(line.startswith("states in which they act differently") for line in comparison_lines(there))
+
+
+def changed_all(old: str, new: str) -> Assessment:
+    text = (SHOP / BUILD).read_text()
+    return assess(load_build(SHOP, BUILD, {BUILD.as_posix(): text.replace(old, new).encode()}))

@@ -17,6 +17,7 @@ from rigbook.rules.proved import proved_findings
 from rigbook.switching.program import CompileProblem
 
 if TYPE_CHECKING:
+    from rigbook.assess.alike import Alike
     from rigbook.body.result import BodyResult
     from rigbook.money.result import MoneyResult
     from rigbook.power.result import PowerResult
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 NOT_WORKED_OUT: tuple[tuple[str, str], ...] = (
     ("light", "Optical power by zone, light around the vehicle and scene light are not worked out by this edition."),
     ("power.duty", "The duty day and endurance of the batteries are not worked out by this edition."),
-    ("body.panels", "Panels and heat are not worked out by this edition."),
+    ("body.panels", "Faces with their cut-outs are not worked out by this edition."),
     ("radio", "Isolation, exposure and intermodulation of radios are not worked out by this edition."),
     ("sound", "Siren and cab sound levels are not worked out by this edition."),
 )
@@ -40,6 +41,7 @@ class Assessment:
     errors: tuple[DocumentError, ...] = ()
     rig: Rig | None = None
     verdicts: Verdicts | None = None
+    alike: Alike | None = None
     colours: tuple[ModeColour, ...] = ()
     power: PowerResult | None = None
     body: BodyResult | None = None
@@ -108,6 +110,7 @@ def decide_rig(loaded: Loaded) -> tuple[Rig | None, tuple[DocumentError, ...]]:
 
 
 def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequence[Finding]) -> Assessment:
+    from rigbook.assess.alike import alike_findings, alike_of
     from rigbook.assess.colours import mode_colours
     from rigbook.body import work_out as work_out_body
     from rigbook.money import work_out as work_out_money
@@ -124,10 +127,12 @@ def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequenc
         body=work_out_body(rig),
         money=work_out_money(rig),
     )
+    alike = alike_of(rig, verdicts)
     findings = (
         *_notes(rig.notes),
         *_compiler_notes(rig),
         *proved_findings(rig, verdicts),
+        *alike_findings(rig, alike, results.power),
         *judge(packs, results, registry(), rig.shop.units),
         *_notes([n for r in (results.power, results.body, results.money) if r is not None for n in r.notes]),
         *pack_notes,
@@ -137,6 +142,7 @@ def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequenc
         loaded=loaded,
         rig=rig,
         verdicts=verdicts,
+        alike=alike,
         colours=colours,
         power=results.power,
         body=results.body,

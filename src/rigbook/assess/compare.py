@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
+from importlib.util import find_spec
+from typing import TYPE_CHECKING, Any
 
 from rigbook.assess.assessment import Assessment
 from rigbook.assess.explain import figures
@@ -13,6 +14,11 @@ from rigbook.documents.schema.base import Placed, Record
 from rigbook.quantities.gauge import Gauge
 from rigbook.quantities.show import format_number
 from rigbook.rules.findings import Finding
+from rigbook.rules.proved import witness_words
+from rigbook.switching.program import Program
+
+if TYPE_CHECKING:
+    from rigbook.proofs.equivalence import ProgramDifference
 
 NAMES = ("id", "name")
 
@@ -37,11 +43,14 @@ class Comparison:
     gone: tuple[Finding, ...]
     new: tuple[Finding, ...]
     changed: tuple[tuple[Finding, Finding], ...]
+    switching: ProgramDifference | None = None
+    """States in which the two act differently; None where no solver is installed."""
 
     @property
     def same(self) -> bool:
         """Whether nothing differs."""
-        return not (self.documents or self.figures or self.gone or self.new or self.changed)
+        acts_alike = self.switching is None or self.switching.same
+        return acts_alike and not (self.documents or self.figures or self.gone or self.new or self.changed)
 
 
 def compare(before: Assessment, after: Assessment) -> Comparison:
@@ -56,7 +65,16 @@ def compare(before: Assessment, after: Assessment) -> Comparison:
         gone=tuple(f for i, f in old.items() if i not in new),
         new=tuple(f for i, f in new.items() if i not in old),
         changed=tuple((f, new[i]) for i, f in old.items() if i in new and _weighs(f) != _weighs(new[i])),
+        switching=_switching(first.program, second.program),
     )
+
+
+def _switching(before: Program, after: Program) -> ProgramDifference | None:
+    if find_spec("pysat") is None:
+        return None
+    from rigbook.proofs.equivalence import compare_programs
+
+    return compare_programs(before, after)
 
 
 def _weighs(finding: Finding) -> tuple[object, ...]:
@@ -65,9 +83,7 @@ def _weighs(finding: Finding) -> tuple[object, ...]:
 
 def _differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> tuple[Difference, ...]:
     paths = dict.fromkeys((*before, *after))
-    return tuple(
-        Difference(p, before.get(p), after.get(p)) for p in paths if before.get(p) != after.get(p)
-    )
+    return tuple(Difference(p, before.get(p), after.get(p)) for p in paths if before.get(p) != after.get(p))
 
 
 def document_leaves(record: Record) -> dict[str, str]:
@@ -123,7 +139,7 @@ def _text(value: object) -> str:
 
 def comparison_json(comparison: Comparison) -> dict[str, Any]:
     """A comparison as plain data."""
-    from rigbook.assess.results_json import finding_json
+    from rigbook.assess.results_json import finding_json, plain
 
     def rows(differences: tuple[Difference, ...]) -> list[dict[str, Any]]:
         return [{"path": d.path, "before": d.before, "after": d.after} for d in differences]
@@ -139,6 +155,7 @@ def comparison_json(comparison: Comparison) -> dict[str, Any]:
             "new": [finding_json(f) for f in comparison.new],
             "changed": [{"before": finding_json(a), "after": finding_json(b)} for a, b in comparison.changed],
         },
+        "switching": plain(comparison.switching),
     }
 
 
@@ -155,11 +172,28 @@ def comparison_lines(comparison: Comparison) -> list[str]:
         if findings:
             lines += ["", f"{title}: {len(findings)}"]
             lines += [f"  {f.severity:<8} {f.id}" for f in findings]
+    lines += _switching_lines(comparison)
     if comparison.changed:
         lines += ["", f"findings changed: {len(comparison.changed)}"]
         for old, new in comparison.changed:
             lines += [f"  {new.id}", f"    was: {old.severity}: {old.says}", f"    is:  {new.severity}: {new.says}"]
     return lines
+
+
+def _switching_lines(comparison: Comparison) -> Iterator[str]:
+    """States in which the two act differently."""
+    found = comparison.switching
+    if found is None or found.same:
+        return
+    yield from ("", f"states in which they act differently: {len(found.states)}")
+    for state in found.states:
+        others = f" and {len(state.devices) - 1} more" if len(state.devices) > 1 else ""
+        yield f"  {witness_words(state.witness)}: {state.devices[0]}{others}: {state.before} -> {state.after}"
+    for name, witness in ((comparison.before, found.only_before), (comparison.after, found.only_after)):
+        if witness is not None:
+            yield f"  only {name} can be {witness_words(witness)}"
+    if found.apart:
+        yield f"  taken at rest, as only one has them or with other values: {', '.join(found.apart)}"
 
 
 def _shown(value: str | float | None) -> str:

@@ -141,7 +141,7 @@ def _switching(assessment: Assessment) -> dict[str, Any]:
     verdicts, program = assessment.verdicts, assessment.worked.program
     switches = [v.name for v in program.variables if v.kind == "switch"]
     if verdicts is None:
-        return {"switches": switches, "functions": None, "reachable_states": None, "requirements": None}
+        return {"switches": switches, "functions": None, "reachable_states": None, "requirements": None, "alike": None}
     states = verdicts.reachable_states
     return {
         "switches": switches,
@@ -157,6 +157,7 @@ def _switching(assessment: Assessment) -> dict[str, Any]:
         else [
             {"name": r.name, "holds": r.holds, "witness": witness_json(r.witness)} for r in verdicts.requirements
         ],
+        "alike": plain(assessment.alike),
     }
 
 
@@ -197,6 +198,6 @@ POWER = MappingProxyType(
 BODY = MappingProxyType(
     dict.fromkeys(("axles", "mass_kg", "payload_remaining_kg", "left_share", "cg", "stability_factor"))
 )
-OPEN_LISTS = MappingProxyType(dict.fromkeys(("panels", "heat")))
+OPEN_LISTS = MappingProxyType(dict.fromkeys(("panels",)))
 """Promised lists of the body that no engine gives yet: null, not empty, since they were not worked out."""
 MONEY = MappingProxyType(dict.fromkeys(("parts", "labour_h", "labour", "total", "currency")))
