@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 _US: Mapping[str, str] = MappingProxyType(
     {
-        "colour": "color", "colours": "colors", "tyre": "tire", "tyres": "tires", "labour": "labor", "centre": "center",
+        "colour": "color", "colours": "colors", "tyre": "tire", "tyres": "tires", "labour": "labor", "centre": "center", "centres": "centers",
         "aluminium": "aluminum", "grey": "gray", "metre": "meter", "metres": "meters",
     }
 )
