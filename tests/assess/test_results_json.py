@@ -56,7 +56,7 @@ SHAPE: dict[str, Any] = {
     "body": {
         "axles": [{"id": str, "load_kg": N, "rating_kg": N, "margin_kg": N}],
         "mass_kg": N, "payload_remaining_kg": N, "left_share": N, "cg": {"x_m": N, "y_m": N, "z_m": N},
-        "stability_factor": N, "mounts": list, "lids": list, "panels": type(None), "heat": type(None),
+        "stability_factor": N, "mounts": list, "lids": list, "panels": type(None), "heat": list,
     },
     "radio": {"pairs": type(None), "exposure": type(None), "intermodulation": type(None)},
     "sound": {"siren": type(None), "cab_db": type(None)},

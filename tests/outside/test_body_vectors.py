@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 import pytest
 
-from rigbook.body import fasteners, statics, tyres
+from rigbook.body import fasteners, statics, tyres, warmth
 from rigbook.body.bolt_group import bolt_group
 from rigbook.body.gas_springs import Swing, force_at_n, quick_force_n, quick_hand_n
 from rigbook.money import costing
@@ -64,6 +64,11 @@ SWING = Swing(
     mass_kg=20, centre_m=0.40, body_x_m=0.10, body_y_m=-0.25, stud_m=0.30, count=2, force_n=120, ratio=1.3,
     closed_deg=0, open_deg=90, gravity=9.81,
 )
+
+
+def battery_gas(current: float, opening: bool) -> float:
+    air = warmth.battery_gas_m3_h(cells=6, gas_ma_per_ah=current, capacity_ah=100)
+    return 1e4 * warmth.battery_opening_m2(air_m3_h=air) if opening else air
 
 
 JOB = ([1_800_000, 1_800_000, 1_800_000], [0.60, 0.25, 0.10])
@@ -222,6 +227,21 @@ NEAR = [
     *(
         (f"37 a maker's page, 500 N at {c} C", lambda c=c: force_at_n(force_20_n=500, temperature_c=c), force, 0.2)
         for c, force in ((40, 534.1), (0, 465.9))
+    ),
+    *(
+        (f"38 a component maker's fan rule, 100 W at {rise} K, cfm",
+         lambda rise=rise: warmth.fan_flow_m3_s(power_w=100, rise_k=rise) / (0.3048**3 / 60), cfm, 0.05)
+        for rise, cfm in ((10, 17.6), (35, 5.02))
+    ),
+    *(
+        (f"39 EN 50272 pages, 100 Ah of 6 cells at {current} mA/Ah, {what}",
+         lambda i=current, opening=what == "cm2": battery_gas(i, opening), value, 0.05 if what == "cm2" else 0.005)
+        for current, what, value in ((8, "m3/h", 0.240), (8, "cm2", 6.72), (20, "m3/h", 0.600), (20, "cm2", 16.8))
+    ),
+    *(
+        (f"53 enclosure of 500 W at 15 K, k {k}, m2",
+         lambda k=k: warmth.wall_area_m2(power_w=500, rise_k=15, k_w_m2k=k), area, 0.01)
+        for k, area in ((5.5, 6.06), (12.0, 2.78), (6.5, 5.13))
     ),
     ("40 mark-up 25 % is a margin of 20 %, computed", lambda: costing.margin_of_mark_up(mark_up=0.25), 0.20, 1e-4),
     ("40 mark-up 50 % is a margin of 33.33 %, computed", lambda: costing.margin_of_mark_up(mark_up=0.5), 0.3333, 1e-4),

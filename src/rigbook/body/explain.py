@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from rigbook.body import balance, explain_lids, explain_mounts, explain_weighing, statics
+from rigbook.body import balance, explain_heat, explain_lids, explain_mounts, explain_weighing, statics
 from rigbook.quantities.units import POUND_KG
 from rigbook.quantities.working import Input, Working
 from rigbook.rig.model import Rig
@@ -23,6 +23,8 @@ def explain(rig: Rig, figure_id: str) -> Working:
     if (match := _CASE.fullmatch(figure_id)) and match.group(1) in balance.STATES:
         return _case(rig, figure_id, match.group(1), match.group(2))
     if found := explain_weighing.explain(rig, figure_id):
+        return found
+    if found := explain_heat.explain(rig, figure_id):
         return found
     if found := explain_lids.explain(rig, figure_id):
         return found

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rigbook.body import balance, keepouts, lids, mounts, statics
+from rigbook.body import balance, heat, keepouts, lids, mounts, statics
 from rigbook.body.label import label
 from rigbook.body.result import Axle, BodyResult, Centre, Item, LoadCase, Recalibrate, WeighedResult, Wheel
 from rigbook.rig.model import Rig, RigNote
@@ -35,8 +35,16 @@ def work_out(rig: Rig) -> BodyResult:
         label=label(rig),
         mounts=joints,
         lids=swings,
+        heat=heat.work_out(rig),
+        gas=heat.gas(rig),
         recalibrate=tuple(Recalibrate(sensor, why) for sensor, why in keepouts.recalibrate(rig)),
-        notes=(*_notes(rig, cases), *mounts.notes(rig, joints), *lids.notes(rig, swings), *keepouts.notes(rig)),
+        notes=(
+            *_notes(rig, cases),
+            *mounts.notes(rig, joints),
+            *lids.notes(rig, swings),
+            *heat.notes(rig),
+            *keepouts.notes(rig),
+        ),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rigbook.body.heat import GasResult, HeatResult
 from rigbook.body.lids import LidResult
 from rigbook.body.mounts import MountResult
 from rigbook.rig.model import RigNote
@@ -131,5 +132,6 @@ class BodyResult:
     recalibrate: tuple[Recalibrate, ...] = ()
     lids: tuple[LidResult, ...] = ()
     panels: tuple[()] = ()
-    heat: tuple[()] = ()
+    heat: tuple[HeatResult, ...] = ()
+    gas: tuple[GasResult, ...] = ()
     notes: tuple[RigNote, ...] = ()

@@ -17,6 +17,7 @@ def check_body(build: BuildDocument, vehicle: Vehicle, parts: Mapping[str, Any],
     check_weighed(build, vehicle, report)
     check_mounts(build, vehicle, report)
     check_lids(build, parts, report)
+    check_enclosures(build, parts, report)
 
 
 def check_lids(build: BuildDocument, parts: Mapping[str, Any], report: Report) -> None:
@@ -29,7 +30,24 @@ def check_lids(build: BuildDocument, parts: Mapping[str, Any], report: Report) -
         if lid.springs.part != "auto" and lid.springs.part not in springs:
             report.unknown(lid.springs.where_of("part"), "gas spring of the catalogue", lid.springs.part, springs)
         elif not springs:
-            report.error(lid.springs.where, f"the catalogue has no gas spring for {lid.id}", expected="kind: gas-spring")
+            report.error(
+                lid.springs.where, f"the catalogue has no gas spring for {lid.id}", expected="kind: gas-spring"
+            )
+
+
+def check_enclosures(build: BuildDocument, parts: Mapping[str, Any], report: Report) -> None:
+    """Enclosures are installed cabinets or consoles, their fans are fans, and what they hold is fitted."""
+    rows = {row.id: getattr(parts.get(row.part), "kind", "") for row in build.install}
+    for enclosure in build.enclosures:
+        cabinets = [name for name, kind in rows.items() if kind in ("cabinet", "console")]
+        if enclosure.cabinet not in cabinets:
+            report.unknown(enclosure.where_of("cabinet"), "installed cabinet or console", enclosure.cabinet, cabinets)
+        fans = [name for name, kind in rows.items() if kind == "fan"]
+        if enclosure.fan is not None and enclosure.fan not in fans:
+            report.unknown(enclosure.where_of("fan"), "installed fan", enclosure.fan, fans)
+        for name in enclosure.holds:
+            if name not in rows:
+                report.unknown(enclosure.where_of("holds"), "installed thing", name, rows)
 
 
 def check_mounts(build: BuildDocument, vehicle: Vehicle, report: Report) -> None:

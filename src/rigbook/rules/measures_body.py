@@ -196,6 +196,25 @@ def _lids(results: Results) -> Iterator[tuple[str, LidResult, str, int | None]]:
         yield found.id, found, lid.where.file, lid.where.line or None
 
 
+def inside_temperature(results: Results) -> Iterator[Reading]:
+    """Air inside a cabinet or console in its warmest stretch of the duty day.
+
+    Unit: C. Formula: P = (kA + rho cp Q) dT + s dT^1.5. Source: enclosure-walls, fan-flow, stack-flow. Limit `limit`:
+    as entered.
+    """
+    if results.body is None:
+        return
+    for enclosure, found in zip(results.rig.build.enclosures, results.body.heat, strict=True):
+        yield Reading(
+            subject=found.id,
+            value=found.inside_c,
+            file=enclosure.where.file,
+            line=enclosure.where.line or None,
+            limits={"limit": found.limit_c},
+            figure=f"body.heat[{found.id}].inside_c",
+        )
+
+
 MEASURES: tuple[Measure, ...] = (
     Measure(name="tyre_load", per="axle", unit="kg", take=tyre_load, limits=("tyres",)),
     Measure(
@@ -213,5 +232,6 @@ MEASURES: tuple[Measure, ...] = (
     Measure(name="lid_open", per="lid", unit="N m", take=lid_open),
     Measure(name="lid_closed", per="lid", unit="N m", take=lid_closed),
     Measure(name="lid_hand", per="lid", unit="N", take=lid_hand, words=("way",)),
+    Measure(name="inside_temperature", per="device", unit="C", take=inside_temperature, limits=("limit",)),
     Measure(name="payload_as_built", per="whole", unit="kg", take=payload_as_built),
 )

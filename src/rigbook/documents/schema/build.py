@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from rigbook.documents.schema.base import PlacedText, Problem, Record, Scalar, twice
+from rigbook.documents.schema.enclosing import Enclosure
 from rigbook.documents.schema.mounting import JointMount
 from rigbook.documents.schema.papers import InspectionTest, Quote
 from rigbook.documents.schema.scalars import (
@@ -365,6 +366,8 @@ class BuildDocument(Record):
     """Faces, consoles, cabinets (with their engine)."""
     mounts: list[JointMount] = []
     """Bolted joints to prove."""
+    enclosures: list[Enclosure] = []
+    """Cabinets and consoles that things get warm in."""
     lids: list[Lid] = []
     """Boards, doors and lids on gas springs."""
     markings: list[Any] = Field(default=[], max_length=0)
@@ -388,5 +391,6 @@ class BuildDocument(Record):
         yield from twice("kit", self.kit)
         yield from twice("mounts", self.mounts)
         yield from twice("lids", self.lids)
+        yield from twice("enclosures", self.enclosures)
         yield from twice("clauses", self.clauses)
         yield from twice("inspection", self.inspection)
