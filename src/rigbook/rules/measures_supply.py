@@ -44,7 +44,8 @@ def output_current(results: Results) -> Iterator[Reading]:
 def bank_current(results: Results) -> Iterator[Reading]:
     """Greatest peak current asked of a bank of outputs over every state.
 
-    Unit: A. Limit `rating`: the bank's limit as entered.
+    Unit: A. Limit `rating`: the bank's limit as entered. A module gives what its banks give together, so it is asked
+    for more only where a bank is.
     """
     if results.power is None:
         return
@@ -62,30 +63,6 @@ def bank_current(results: Results) -> Iterator[Reading]:
             words={"basis": basis},
             witness=figure.peak_witness,
             figure=f"power.banks[{figure.id}].{key}",
-        )
-
-
-def module_current(results: Results) -> Iterator[Reading]:
-    """Greatest peak current asked of all outputs of a module of several banks together over every state.
-
-    Unit: A. Limit `rating`: of all its banks together. A module of one bank is judged as that bank.
-    """
-    if results.power is None:
-        return
-    for figure in results.power.modules:
-        module = results.rig.modules[figure.id]
-        if figure.limit_a is None or not figure.nameplate_a or len(module.banks) < 2:
-            continue
-        load_a, key, basis = worst_of(figure, "worst_peak_a")
-        yield Reading(
-            subject=figure.id,
-            value=load_a,
-            file=module.file,
-            line=module.line,
-            limits={"rating": figure.limit_a},
-            words={"basis": basis},
-            witness=figure.peak_witness,
-            figure=f"power.modules[{figure.id}].{key}",
         )
 
 
@@ -236,7 +213,6 @@ def return_on_sensor(results: Results) -> Iterator[Reading]:
 MEASURES: tuple[Measure, ...] = (
     Measure(name="output_current", per="circuit", unit="A", take=output_current, limits=("rating",), words=("basis",)),
     Measure(name="bank_current", per="module", unit="A", take=bank_current, limits=("rating",), words=("basis",)),
-    Measure(name="module_current", per="module", unit="A", take=module_current, limits=("rating",), words=("basis",)),
     Measure(name="charging_margin", per="whole", unit="A", take=charging_margin),
     Measure(name="outputs_free_share", per="module", unit="share", take=outputs_free_share),
     Measure(name="block_free_share", per="module", unit="share", take=block_free_share),
