@@ -1,4 +1,6 @@
-"""Write `browser/fonts/coverage.json`: the characters that the vendored upright fonts, regular and bold, both hold.
+"""Write two tables of the vendored upright fonts, regular and bold, for `browser/fonts`.
+
+`coverage.json`: the characters that both hold. `advances.json`: how wide each is, in units of the font.
 
     python tools/generate_coverage.py
 
@@ -28,7 +30,22 @@ def covered(folder: Path = FONTS) -> list[list[int]]:
     return ranges
 
 
+def advances(folder: Path = FONTS) -> dict[str, dict[str, int]]:
+    """Advance width of every covered character, by weight."""
+    from fontTools.ttLib import TTFont
+
+    codes = [code for first, last in covered(folder) for code in range(first, last + 1)]
+    found = {}
+    for weight, name in zip(("regular", "bold"), FILES, strict=True):
+        font = TTFont(folder / name)
+        glyphs, widths = font.getBestCmap(), font["hmtx"]
+        found[weight] = {chr(code): widths[glyphs[code]][0] for code in codes}
+    return found
+
+
 if __name__ == "__main__":
     lines = ",\n".join(f"[{first}, {last}]" for first, last in covered())
     (FONTS / "coverage.json").write_text(f"[\n{lines}\n]\n", encoding="utf-8")
+    widths = json.dumps(advances(), ensure_ascii=False, separators=(",", ":"))
+    (FONTS / "advances.json").write_text(widths + "\n", encoding="utf-8")
     print(f"{len(json.loads((FONTS / 'coverage.json').read_text()))} ranges")

@@ -55,3 +55,12 @@ def test_composed_where_a_composed_form_exists() -> None:
 def test_nothing_is_nothing() -> None:
     assert runs("") == ()
     assert missing([]) == ()
+
+
+def test_the_widths_are_of_every_character_that_prints() -> None:
+    fonts = resources.files("rigbook.browser").joinpath("fonts")
+    widths = json.loads(fonts.joinpath("advances.json").read_text(encoding="utf-8"))
+    ranges = json.loads(fonts.joinpath("coverage.json").read_text(encoding="utf-8"))
+    codes = {code for first, last in ranges for code in range(first, last + 1)}
+    for weight in ("regular", "bold"):
+        assert {ord(c) for c in widths[weight]} == codes

@@ -122,7 +122,8 @@ def drawing_pdf(name: str, rig: Rig, report: Report) -> bytes:
 
         return typeset("labels.typ", label_sheet_data(rig, report))
     from rigbook.papers.book import frame_data
+    from rigbook.papers.layout import boxed
 
     data = frame_data(rig, report)
     blocks = [pieces.heading(DRAWINGS[name].title), *drawing_pieces(name, rig, report)]
-    return typeset("book.typ", data | {"parts": [{"name": "drawing", "flipped": False, "blocks": blocks}]})
+    return typeset("book.typ", boxed(data | {"parts": [{"name": "drawing", "flipped": False, "blocks": blocks}]}))
