@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from rigbook.papers import glyphs, pieces
 from rigbook.papers.contents import CHAPTERS, Chapter, Desk
-from rigbook.papers.layout import boxed, laid_out, shortened, texts_of
+from rigbook.papers.layout import boxed, laid_out, shortened, texts_of, worded
 from rigbook.papers.spelling import spelled
 from rigbook.papers.typeset import typeset
 from rigbook.quantities.show import format_money
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 FOOT = "Worked out from the text as entered. Check local law, current editions and licensed practice."
 DIGEST_DIGITS = 16
 MARGINS_MM = 34.0
+HEAD_MM = 64.0
+"""Room of the running head at either side of the chapter's title."""
 SIZES_MM: Mapping[str, tuple[float, float]] = {"us-letter": (215.9, 279.4), "a4": (210.0, 297.0)}
 Progress = Callable[[str], None]
 
@@ -88,7 +90,9 @@ def _chapter(name: str, chapter: Chapter, desk: Desk) -> list[dict[str, Any]]:
 def _laid(part: dict[str, Any], paper: str) -> dict[str, Any]:
     narrow, high = SIZES_MM[paper]
     width = (high if part["flipped"] else narrow) - MARGINS_MM
-    return part | {"blocks": [laid_out(b, width_mm=width) if b["kind"] == "table" else b for b in part["blocks"]]}
+    return part | {
+        "blocks": [(laid_out if b["kind"] == "table" else worded)(b, width_mm=width) for b in part["blocks"]]
+    }
 
 
 def frame_data(rig: Rig, report: Mapping[str, Any]) -> dict[str, Any]:
@@ -100,8 +104,8 @@ def frame_data(rig: Rig, report: Mapping[str, Any]) -> dict[str, Any]:
         "document_author": rig.shop.title,
         "region": "us" if us else "gb",
         "paper": "us-letter" if us else "a4",
-        "running_head": shortened(f"{rig.shop.title} · {title}", most=56),
-        "digest_line": f"build {shortened(report['build']['id'], most=28)} · digest {report['build']['digest'][:DIGEST_DIGITS]}",
+        "running_head": shortened(f"{rig.shop.title} · {title}", width_mm=HEAD_MM, size=7.5),
+        "digest_line": f"build {shortened(report['build']['id'], width_mm=HEAD_MM - 36.0, size=7.5)} · digest {report['build']['digest'][:DIGEST_DIGITS]}",
         "foot": FOOT,
     }
 

@@ -18,6 +18,7 @@ from rigbook.papers.wire_labels import WireLabels, wire_labels
 from rigbook.quantities.show import convert
 from rigbook.rig.model import Rig, Segment
 
+NOT_IN_STOCK = "not in stock"
 ROUGH_AREAS = ("engine", "outside", "under", "roof", "wheel")
 FILL = 1.2
 """Diameter of a bundle: 1.2 times the root of the sum of its wires' squares [common practice, no source]."""
@@ -112,7 +113,7 @@ def _colour(rig: Rig, segment: Segment) -> str:
         c for w in rig.shop.wires if w.gauge == segment.conductor.gauge for c in w.colours
     ]
     if not stock:
-        return DASH
+        return NOT_IN_STOCK
     if segment.role == "return":
         return "black" if "black" in stock else stock[0]
     own = {"amber": "yellow"}
@@ -162,12 +163,13 @@ def _loom(areas: Sequence[str]) -> str:
 
 
 def _splices(labels: Sequence[WireLabels]) -> tuple[Splice, ...]:
-    """Nodes of a device where two or more wires of one kind meet; studs, posts, buses and fuse blocks take any number."""
+    """Nodes where two or more wires meet: a fuse position, an output or a device takes one terminal. Studs, posts and
+    buses take any number."""
     at: dict[str, list[str]] = {}
     for one in labels:
         for end in one.ends:
             node = end.at
-            if ":" in node and node.split(":")[0] not in ("ground", "block", "feed"):
+            if not node.startswith(("ground:", "block:", "battery.")):
                 at.setdefault(node, []).append(end.text)
     met = [(node, texts) for node, texts in at.items() if len(texts) > 1]
     return tuple(Splice(f"S{n:02d}", node, tuple(texts)) for n, (node, texts) in enumerate(met, 1))

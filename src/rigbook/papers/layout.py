@@ -122,6 +122,26 @@ def _saving(
     return found, left
 
 
+SIZES_PT: Mapping[str, float] = {"heading": 13.0, "text": 9.0, "small": 8.0, "caution": 9.0}
+"""Sizes of the pieces that hold one text, as the template sets them."""
+
+
+def worded(piece: Mapping[str, Any], *, width_mm: float) -> dict[str, Any]:
+    """Any piece but a table, with places to break in words that are wider than its line."""
+    made = dict(piece)
+    if piece["kind"] in SIZES_PT:
+        made["text"] = breakable(piece["text"], width_mm=width_mm * 0.9, size=SIZES_PT[piece["kind"]])
+    if piece["kind"] == "cover":
+        made["title"] = breakable(piece["title"], width_mm=width_mm * 0.85, size=20.0)
+    if "facts" in piece:
+        names = max((text_width(name, size=9.0) * MM_PER_PT for name, _ in piece["facts"]), default=0.0)
+        room = (width_mm - names - 7.0) * 0.95
+        made["facts"] = [[name, breakable(value, width_mm=room, size=9.0)] for name, value in piece["facts"]]
+    if "caption" in piece:
+        made["caption"] = breakable(piece["caption"], width_mm=width_mm * 0.85, size=8.0)
+    return made
+
+
 _UNIT = re.compile(r"(?<=[0-9*]) (?=(?:A|V|W|Hz|h|s|ms|mm|in|ft|m|kg|lb|deg|C|AWG|%|milliohm|lamps)(?![A-Za-z0-9]))")
 
 
@@ -142,7 +162,13 @@ def _broken(word: str, width_mm: float, size: float) -> str:
         return word
     parts = []
     for part in _JOINTS.split(word):
-        parts.append(part if _word_mm(part, size, False) <= width_mm else BREAK.join(part))
+        while len(part) > 1 and _word_mm(part, size, False) > width_mm:
+            count = len(part) - 1
+            while count > 1 and text_width(part[:count], size=size) * MM_PER_PT > width_mm:
+                count -= 1
+            parts.append(part[:count])
+            part = part[count:]
+        parts.append(part)
     return BREAK.join(parts)
 
 
@@ -155,7 +181,7 @@ def laid_out(piece: Mapping[str, Any], *, width_mm: float) -> dict[str, Any]:
     found = widths(piece["columns"], piece["rows"], width_mm=width_mm, size=size)
     room = [w - PAD_MM - 0.2 for w in found]
     rows = [
-        {"group": breakable(row["group"], width_mm=width_mm - PAD_MM, size=size)}
+        {"group": breakable(row["group"], width_mm=(width_mm - PAD_MM) * 0.88, size=size)}
         if isinstance(row, Mapping)
         else [breakable(c, width_mm=room[at], size=size) for at, c in enumerate(row)]
         for row in piece["rows"]
@@ -164,7 +190,8 @@ def laid_out(piece: Mapping[str, Any], *, width_mm: float) -> dict[str, Any]:
         dict(c) | {"mm": round(w, 3), "title": breakable(c["title"], width_mm=(w - PAD_MM) / 1.15, size=size)}
         for c, w in zip(piece["columns"], found, strict=True)
     ]
-    return dict(piece) | {"columns": columns, "rows": rows}
+    caption = breakable(piece["caption"], width_mm=width_mm * 0.85, size=8.0)
+    return dict(piece) | {"columns": columns, "rows": rows, "caption": caption}
 
 
 UNREAD = frozenset({"svg", "kind", "paper", "region", "name", "alt", "document_title", "document_author"})
@@ -198,6 +225,11 @@ def texts_of(value: Any) -> list[str]:
     return []
 
 
-def shortened(text: str, *, most: int) -> str:
-    """A text for a running head: whole where it is short, else its beginning with an ellipsis."""
-    return text if len(text) <= most else text[: most - 1].rstrip() + "…"
+def shortened(text: str, *, width_mm: float, size: float) -> str:
+    """A text for a running head: whole where it fits a width, else its beginning with an ellipsis."""
+    if _word_mm(text, size, False) <= width_mm:
+        return text
+    kept = text
+    while kept and text_width(kept + "…", size=size) * MM_PER_PT > width_mm:
+        kept = kept[:-1]
+    return kept.rstrip() + "…"

@@ -74,7 +74,18 @@ def _pins(desk: Desk) -> Sheet:
 
 def _inputs(desk: Desk) -> Sheet:
     rows: list[tuple[Cell, ...]] = [
-        (i.signal, i.source, i.active, i.volts_true, i.volts_false, i.settles_ms, i.if_lost, "; ".join(i.functions), None, None)
+        (
+            i.signal,
+            i.source,
+            i.active,
+            i.volts_true,
+            i.volts_false,
+            i.settles_ms,
+            i.if_lost,
+            "; ".join(i.functions),
+            None,
+            None,
+        )
         for i in inputs_of(desk)
     ]
     columns = _columns(
@@ -87,9 +98,19 @@ def _programming(desk: Desk) -> Sheet:
     rows: list[tuple[Cell, ...]] = []
     for module in desk.rig.modules.values():
         for o in outputs_of(desk, module):
-            head = (module.id, o.id, o.name, rounded(o.limit_a), o.clock, o.sheds, None if o.run_on_ms is None else o.run_on_ms / 1000)
+            head = (
+                module.id,
+                o.id,
+                o.name,
+                rounded(o.limit_a),
+                o.clock,
+                o.sheds,
+                None if o.run_on_ms is None else o.run_on_ms / 1000,
+            )
             for n, line in enumerate(o.lines, 1):
-                rows.append((*head, n, line.when, line.does, line.intensity, line.phase_ms, line.if_lost, line.function))
+                rows.append(
+                    (*head, n, line.when, line.does, line.intensity, line.phase_ms, line.if_lost, line.function)
+                )
             rows.append((*head, None, "at rest", o.rest, "", None, "", ""))
             rows += [(*head, None, "dimmed", d, "", None, "", "") for d in o.dims]
     columns = _columns(
@@ -111,10 +132,21 @@ def _switches(desk: Desk) -> Sheet:
 
 def _fuses(desk: Desk) -> Sheet:
     rows: list[tuple[Cell, ...]] = [
-        (f.block, f.position, rounded(f.rating_a), f.label, f.feeds, rounded(f.normal_a), rounded(f.worst_rms_a), rounded(f.worst_peak_a))
+        (
+            f.block,
+            f.position,
+            rounded(f.rating_a),
+            f.label,
+            f.feeds,
+            rounded(f.normal_a),
+            rounded(f.worst_rms_a),
+            rounded(f.worst_peak_a),
+        )
         for f in fuse_rows(desk)
     ]
-    columns = _columns("block", "position", ("fuse", "A"), "label", "feeds", ("normal", "A"), ("worst RMS", "A"), ("worst peak", "A"))
+    columns = _columns(
+        "block", "position", ("fuse", "A"), "label", "feeds", ("normal", "A"), ("worst RMS", "A"), ("worst peak", "A")
+    )
     return Sheet("fuses", "Fuse map", columns, tuple(rows))
 
 
@@ -128,7 +160,17 @@ def _lamps(desk: Desk) -> Sheet:
         at = (rounded(convert(v, "length", desk.small_unit)) for v in (pose.at.x_m, pose.at.y_m, pose.at.z_m))
         rows.append((name, colours, zones, level, rounded(pose.facing_deg), rounded(pose.tilt_deg), *at))
     unit = desk.small_unit
-    columns = _columns("lamp", desk.words("colours"), "zones", "level", ("aim", "deg"), ("tilt", "deg"), ("x", unit), ("y", unit), ("height", unit))
+    columns = _columns(
+        "lamp",
+        desk.words("colours"),
+        "zones",
+        "level",
+        ("aim", "deg"),
+        ("tilt", "deg"),
+        ("x", unit),
+        ("y", unit),
+        ("height", unit),
+    )
     return Sheet("lamps", "Lamp map", columns, tuple(rows))
 
 
@@ -140,13 +182,19 @@ def _axles(desk: Desk) -> Sheet:
         return None if kg is None else rounded(convert(kg, "mass", unit))
 
     rows: list[tuple[Cell, ...]] = [
-        (f"{a['id']} axle", mass(a["load_kg"]), mass(a["rating_kg"]), mass(a["margin_kg"]), None) for a in body["axles"] or ()
+        (f"{a['id']} axle", mass(a["load_kg"]), mass(a["rating_kg"]), mass(a["margin_kg"]), None)
+        for a in body["axles"] or ()
     ]
     if body["mass_kg"] is not None:
         whole, left = body["mass_kg"], body["left_share"]
-        rows.append(("whole", mass(whole), mass(desk.rig.vehicle.ratings.gvwr), mass(body["payload_remaining_kg"]), None))
+        rows.append(
+            ("whole", mass(whole), mass(desk.rig.vehicle.ratings.gvwr), mass(body["payload_remaining_kg"]), None)
+        )
         if left is not None:
-            rows += [("left side", mass(left * whole), None, None, None), ("right side", mass((1 - left) * whole), None, None, None)]
+            rows += [
+                ("left side", mass(left * whole), None, None, None),
+                ("right side", mass((1 - left) * whole), None, None, None),
+            ]
     rows += [(m.id, mass(m.mass_kg), None, None, None) for m in desk.rig.masses if m.why in ("person", "kit", "fuel")]
     columns = _columns("what", ("worked out", unit), ("rating", unit), ("margin", unit), ("weighed", unit))
     return Sheet("axles", "Weight sheet", columns, tuple(rows))
@@ -154,7 +202,8 @@ def _axles(desk: Desk) -> Sheet:
 
 def _inspection(desk: Desk) -> Sheet:
     rows: list[tuple[Cell, ...]] = [
-        (s.number, s.section, s.step, s.do, s.see, s.expected, None, None, None) for s in inspection_of(desk.assessment, desk.bench)
+        (s.number, s.section, s.step, s.do, s.see, s.expected, None, None, None)
+        for s in inspection_of(desk.assessment, desk.bench)
     ]
     columns = _columns("no.", "section", "step", "do", "see or measure", "expected", "found", "pass", "by")
     return Sheet("inspection", "Final inspection", columns, tuple(rows))
@@ -168,10 +217,15 @@ def _quote(desk: Desk) -> Sheet:
         currency = made.currency
         for group in made.groups:
             rows += [("equipment", group.title, title, count, None) for count, title in group.parts]
-            rows += [("does", group.title, f"{name}. {purpose}" if purpose else name, None, None) for name, purpose in group.does]
+            rows += [
+                ("does", group.title, f"{name}. {purpose}" if purpose else name, None, None)
+                for name, purpose in group.does
+            ]
         rows.append(("price", "", "Parts and small material", None, made.parts_cents / 100))
         rows.append(("price", "", desk.words("Labour"), None, made.labour_cents / 100))
-        rows += [("option taken" if o.chosen else "option", "", o.title, None, o.price_cents / 100) for o in made.options]
+        rows += [
+            ("option taken" if o.chosen else "option", "", o.title, None, o.price_cents / 100) for o in made.options
+        ]
         rows.append(("price", "", "Discount", None, -made.discount_cents / 100))
         rows.append(("price", "", "Total, without tax", None, made.total_cents / 100))
         if made.deposit_cents is not None:

@@ -100,11 +100,7 @@ def _currents(rig: Rig) -> Iterator[Row]:
         at = f" at {volts[0]:g} V" if len(volts) == 1 else ""
         off = max(CURRENT_SHARE * amps, CURRENT_LEAST_A)
         what = ", ".join(dict.fromkeys(m.device_id for m in circuit.members))
-        do = (
-            "Force the output on"
-            if circuit.kind == "output"
-            else "Clamp meter, at most"
-        )
+        do = "Force the output on" if circuit.kind == "output" else "Clamp meter, at most"
         yield f"Circuit {circuit.id}", do, what, f"{amps:.2f} A ± {off:.2f} A{at}"
 
 
