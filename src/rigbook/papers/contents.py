@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from rigbook.papers import (
+    body_chapters,
     chapters,
     fuses_paper,
     harness,
@@ -37,6 +38,7 @@ CHAPTERS: Mapping[str, Chapter] = MappingProxyType(
         "inputs": Chapter("Inputs", pins.input_chapter, flipped=True),
         "programming": Chapter("Programming sheet", programming.pieces),
         "weights": Chapter("Weights", weights_paper.pieces),
+        "joints": Chapter("Joints and torque", body_chapters.torques),
         "inspection": Chapter("Final inspection", inspection_paper.pieces, flipped=True),
     }
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rigbook.papers.body_chapters import loadings
 from rigbook.papers.chapter import Desk
 from rigbook.papers.chapters import weights
 from rigbook.papers.pieces import DASH, Piece, column, sign, small, table
@@ -45,6 +46,7 @@ def pieces(desk: Desk) -> list[Piece]:
             "A dash: not worked out. x back from the front axle, y to the right of the middle, z up from the ground."
         )
     )
+    found.extend(loadings(desk))
     found.append(sign("Weighed by: name, date, scales"))
     return found
 
