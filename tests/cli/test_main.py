@@ -13,6 +13,8 @@ import pytest
 
 from rigbook.cli import main, status
 
+from .runner import BUILD, SMALL
+
 HEAVY = (
     "numpy", "scipy", "pydantic", "networkx", "fastapi", "sqlalchemy", "typst", "ezdxf", "shapely", "pysat",
     "ortools", "rich", "yaml", "jinja2",
@@ -120,3 +122,9 @@ def test_a_closed_pipe_is_no_error() -> None:
     done = subprocess.run(["bash", "-c", command], capture_output=True, text=True)
     assert done.stdout.splitlines()[-1] == "0"
     assert done.stderr == ""
+
+
+def test_a_pipe_closed_between_lines_does_not_read_as_a_finding() -> None:
+    command = f"{sys.executable} -m rigbook.cli.main check {SMALL / BUILD} | true; exit ${{PIPESTATUS[0]}}"
+    done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, timeout=120)
+    assert (done.returncode, done.stderr) == (0, "")

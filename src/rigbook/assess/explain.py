@@ -21,7 +21,7 @@ class UnknownFigure(Exception):
     """No finding and no figure has that id."""
 
     def __init__(self, asked: str, nearest: tuple[str, ...]) -> None:
-        hint = f"; the nearest are: {', '.join(nearest)}" if nearest else ""
+        hint = f"; the nearest are: {', '.join(nearest)}" if nearest else "; `rigbook check BUILD --json` prints the ids"
         super().__init__(f"there is no finding and no figure {asked}{hint}")
         self.asked = asked
         self.nearest = nearest

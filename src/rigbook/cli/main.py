@@ -93,7 +93,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except (click.Abort, KeyboardInterrupt):
         click.echo("rigbook: stopped", err=True)
         return status.INTERRUPTED
-    except BrokenPipeError:
+    except (BrokenPipeError, SystemExit):  # click leaves so when a pipe is closed, with the status of a finding
         # Whoever read our output has gone: point the descriptor elsewhere so that the interpreter's flush is silent.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return status.WORKED
