@@ -42,7 +42,8 @@ def row_of(part: PartAny) -> Row:
     facts: Any = part
     colours = getattr(facts, "colours", None) or {}
     states = [*(colours.values() if isinstance(colours, Mapping) else ()), *(getattr(facts, "draws", None) or ())]
-    currents = [s.draw for s in states if isinstance(getattr(s, "draw", None), float | int)]
+    drawn = [getattr(s, "current", getattr(s, "draw", None)) for s in states]
+    currents = [c for c in drawn if isinstance(c, float | int)]
     names = tuple(colours) if isinstance(colours, Mapping) else ()
     words = " ".join((part.id, part.title, part.kind, *names, part.supplier or "")).lower()
     return Row(

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from rigbook.desk.shopfolder import ShopFolder
+from rigbook.desk.shopfolder import NotAShop, ShopFolder
 
 if TYPE_CHECKING:
     from rigbook.assess.assessment import Assessment
@@ -37,16 +37,18 @@ class Worked:
 
 
 class Worker:
-    """One thread that works out what is asked for, newest first. Threads may share it."""
+    """Works out what is asked for, newest first, a thread a stage. Threads may share it."""
 
     def __init__(self, shop: ShopFolder, load: Callable[[str], Loaded] | None = None) -> None:
         """A worker of one shop folder; `load` reads a build (the folder's own where left out)."""
         self._shop = shop
         self._load = load or shop.load
         self._kept: OrderedDict[tuple[str, str], Worked] = OrderedDict()
-        self._wanted: list[str] = []
+        self._wanted: dict[str, list[str]] = {"first": [], "whole": []}
         self._changed = threading.Condition()
-        self._thread: threading.Thread | None = None
+        self._busy: dict[str, str] = {}
+        self._beginning = threading.Lock()
+        self._threads: dict[str, threading.Thread] = {}
 
     # --- asking ----------------------------------------------------------------------------------
 
@@ -97,46 +99,63 @@ class Worker:
     # --- working ---------------------------------------------------------------------------------
 
     def _ask(self, file: str) -> None:
-        if file in self._wanted:
-            self._wanted.remove(file)
-        self._wanted.append(file)
-        if self._thread is None or not self._thread.is_alive():
-            self._thread = threading.Thread(target=self._run, name="rigbook-worker", daemon=True)
-            self._thread.start()
-        self._changed.notify_all()
+        for stage, waiting in self._wanted.items():
+            if file in waiting or self._busy.get(stage) == file:
+                continue
+            waiting.append(file)
+            thread = self._threads.get(stage)
+            if thread is None or not thread.is_alive():
+                thread = threading.Thread(target=self._run, args=(stage,), name=f"rigbook-{stage}", daemon=True)
+                self._threads[stage] = thread
+                thread.start()
+            self._changed.notify_all()
 
-    def _run(self) -> None:
+    def _run(self, stage: str) -> None:
+        """Work on one stage, newest first. First figures have a thread of their own: later ones never hold them up."""
+        waiting = self._wanted[stage]
         while True:
             with self._changed:
-                if not self._wanted and not self._changed.wait_for(lambda: bool(self._wanted), timeout=30):
-                    self._thread = None
+                if not waiting and not self._changed.wait_for(lambda: bool(waiting), timeout=30):
+                    del self._threads[stage]
                     return
-                file = self._wanted.pop()
+                file = self._busy[stage] = waiting.pop()
             try:
-                self._work(file)
-            except FileNotFoundError:
+                if stage == "first":
+                    self._first(file)
+                else:
+                    self._work(file)
+            except (NotAShop, FileNotFoundError):
                 continue  # the build was taken away while it waited
+            finally:
+                with self._changed:
+                    self._busy.pop(stage, None)
+                    self._changed.notify_all()
+
+    def _first(self, file: str) -> Worked:
+        from rigbook.assess.assessment import begin
+
+        with self._beginning:
+            while True:
+                revision = self.revision(file)
+                with self._changed:
+                    found = self._kept.get((file, revision))
+                if found is not None and found.assessment is not None:
+                    return found
+                begun = begin(self._load(file))
+                if self.revision(file) == revision:  # else it was edited while it was read: half of each, perhaps
+                    return self._keep(file, Worked(revision, "first" if begun.rig is not None else "whole", begun))
 
     def _work(self, file: str) -> Worked:
-        from rigbook.assess.assessment import begin, finish
+        from rigbook.assess.assessment import finish
 
-        revision = self.revision(file)
-        with self._changed:
-            found = self._kept.get((file, revision))
-        if found is not None and found.stage == "whole":
+        found = self._first(file)
+        if found.stage == "whole":
             return found
-        if found is None or found.assessment is None:
-            begun = begin(self._load(file))
-            if self.revision(file) != revision:
-                return self._work(file)  # edited while it was read: what was read may be half of each
-            found = self._keep(file, Worked(revision, "first" if begun.rig is not None else "whole", begun))
-            if found.stage == "whole":
-                return found
         assert found.assessment is not None
         try:
-            done = Worked(revision, "whole", finish(found.assessment))
+            done = Worked(found.revision, "whole", finish(found.assessment))
         except Exception as fault:
-            self._keep(file, Worked(revision, "first", found.assessment, f"{type(fault).__name__}: {fault}"))
+            self._keep(file, Worked(found.revision, "first", found.assessment, f"{type(fault).__name__}: {fault}"))
             raise
         return self._keep(file, done)
 
@@ -176,7 +195,9 @@ def file_named(shop: ShopFolder, build_id: str, ids: dict[tuple[str, str], str])
 
 def id_in(content: bytes) -> str:
     """The id of a build's text; empty where it gives none that can be read."""
-    from rigbook.documents.references import scalars
-    from rigbook.documents.text import read_tree
+    from rigbook.documents.editing import EditError, value_at
 
-    return str(next(scalars(read_tree(content, "").tree, "build.id"), ""))
+    try:
+        return str(value_at(content.decode("utf-8"), ("build", "id")))
+    except (EditError, UnicodeDecodeError):
+        return ""

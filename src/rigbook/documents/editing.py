@@ -9,6 +9,7 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Callable, Mapping, Sequence
+from functools import lru_cache
 from typing import Any
 
 from rigbook.documents.outline import Outline, Part, outline_of
@@ -59,7 +60,7 @@ def value_at(text: str, path: Path) -> Any:
     Raises:
         EditError: nothing stands there.
     """
-    return _data(_find(_outline(text), path))
+    return _data(_find(readable_outline(text), path))
 
 
 def set_value(text: str, path: Path, value: str, *, fragment: bool = False) -> str:
@@ -74,7 +75,7 @@ def set_value(text: str, path: Path, value: str, *, fragment: bool = False) -> s
     Raises:
         EditError: nothing stands there, a block of several lines stands there, or the result would not read back.
     """
-    root = _outline(text)
+    root = readable_outline(text)
     parent = _find(root, path[:-1])
     if parent.keys is not None and isinstance(path[-1], str) and path[-1] not in parent.keys:
         return add_key(text, path, value, fragment=fragment)
@@ -94,7 +95,7 @@ def add_key(text: str, path: Path, value: Any, *, fragment: bool = False) -> str
     Raises:
         EditError: the mapping does not exist, or has the key already.
     """
-    parent, key = _find(_outline(text), path[:-1]), str(path[-1])
+    parent, key = _find(readable_outline(text), path[:-1]), str(path[-1])
     if parent.keys is None:
         raise EditError(f"{format_path(path[:-1]) or 'the document'} is not a mapping")
     if key in parent.keys:
@@ -122,7 +123,7 @@ def remove_key(text: str, path: Path) -> str:
     Raises:
         EditError: it is not there, or is the last key of a block (remove the block then).
     """
-    parent, key = _find(_outline(text), path[:-1]), str(path[-1])
+    parent, key = _find(readable_outline(text), path[:-1]), str(path[-1])
     if parent.keys is None or key not in parent.keys:
         raise EditError(f"{format_path(path)} is not there")
     names = list(parent.keys)
@@ -228,6 +229,7 @@ def remove_item(text: str, path: Path) -> str:
 # --- finding -------------------------------------------------------------------------------------
 
 
+@lru_cache(maxsize=4)
 def _tree(text: str) -> Any:
     tree = read_tree(text.encode("utf-8", "surrogatepass"), "")
     if tree.errors:
@@ -235,7 +237,13 @@ def _tree(text: str) -> Any:
     return tree.tree
 
 
-def _outline(text: str) -> Outline:
+@lru_cache(maxsize=4)
+def readable_outline(text: str) -> Outline:
+    """The outline of a document that can be read; not to be changed, since it is kept for the next who asks.
+
+    Raises:
+        EditError: the document cannot be read.
+    """
     _tree(text)
     return outline_of(text)
 
@@ -256,7 +264,7 @@ def _find(outline: Outline, path: Path) -> Part:
 
 
 def list_at(text: str, path: Path) -> Part:
-    part = _find(_outline(text), path)
+    part = _find(readable_outline(text), path)
     if part.items is None:
         raise EditError(f"{format_path(path)} is not a list")
     return part
@@ -339,7 +347,7 @@ def _data(part: Part) -> Any:
 
 
 def _fragment(value: str) -> Any:
-    return _data(_find(_outline(f"- {value}\n"), (0,)))
+    return _data(_find(readable_outline(f"- {value}\n"), (0,)))
 
 
 def _get(data: Any, path: Path) -> Any:

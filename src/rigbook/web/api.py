@@ -147,12 +147,12 @@ def text_out(found: BuildText) -> dict[str, Any]:
 
 def sections(text: str) -> list[dict[str, Any]]:
     """Where the sections of a text stand: top keys, and the keys of `switching`. None where it cannot be read."""
-    from rigbook.documents.outline import outline_of
-    from rigbook.documents.text import read_tree
+    from rigbook.documents.editing import readable_outline
 
-    if read_tree(text.encode("utf-8", "surrogatepass"), "").errors:
+    try:
+        outline = readable_outline(text)
+    except EditError:
         return []
-    outline = outline_of(text)
     found: list[dict[str, Any]] = []
     switching = outline.members.get("switching")
     for prefix, part in (("", outline), ("switching.", switching)):

@@ -68,8 +68,8 @@ function Sprung({ variable, index, hands, position }) {
 /** @param {{variable: Variable, index: number, hands: Hands}} props */
 function Latching({ variable, index, hands }) {
   const on = hands.value(index) > 0;
-  return html`<button type="button" class="key-button" aria-pressed=${on ? "true" : "false"} aria-label=${legend(variable)} onClick=${() => hands.press(index)}>
-    <span>Press</span><span>${on ? "on" : "off"}</span>
+  return html`<button type="button" class="key-button" aria-pressed=${on ? "true" : "false"} aria-label=${`${legend(variable)}, Press ${on ? "on" : "off"}`} onClick=${() => hands.press(index)}>
+    <span>Press</span>${" "}<span>${on ? "on" : "off"}</span>
   </button>`;
 }
 
@@ -77,8 +77,9 @@ function Latching({ variable, index, hands }) {
 function Momentary({ variable, index, hands }) {
   const on = hands.value(index) > 0;
   const release = () => hands.value(index) > 0 && hands.release(index);
-  return html`<button type="button" class="key-button" aria-pressed=${on ? "true" : "false"} aria-label=${legend(variable) + ", hold"} ...${held(() => hands.value(index) === 0 && hands.press(index), release)}>
-    <span>${variable.tap_under_ms ? `Tap (under ${variable.tap_under_ms} ms) or hold` : "Hold"}</span><span>${variable.values[hands.value(index)]}</span>
+  const act = variable.tap_under_ms ? `Tap (under ${variable.tap_under_ms} ms) or hold` : "Hold";
+  return html`<button type="button" class="key-button" aria-pressed=${on ? "true" : "false"} aria-label=${`${legend(variable)}, ${act} ${variable.values[hands.value(index)]}`} ...${held(() => hands.value(index) === 0 && hands.press(index), release)}>
+    <span>${act}</span>${" "}<span>${variable.values[hands.value(index)]}</span>
   </button>`;
 }
 

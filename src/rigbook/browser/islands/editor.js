@@ -78,7 +78,7 @@ export class TextEditor {
           numbers, lintGutter(), history(), drawSelection(), highlightActiveLine(), highlightActiveLineGutter(), yaml(), indentUnit.of("  "),
           syntaxHighlighting(inks), look, EditorState.tabSize.of(2),
           autocompletion({ override: [source(given.at, () => ({ whole: given.whole ?? ((t) => t), offset: this.firstLine - 1 }))], icons: false }),
-          EditorView.contentAttributes.of({ "aria-label": given.label, spellcheck: "false" }),
+          EditorView.contentAttributes.of({ "aria-label": given.label, spellcheck: "false", tabindex: "0" }),
           this.frozen.of(EditorState.readOnly.of(given.readOnly ?? false)),
           keymap.of([
             { key: "Mod-s", run: () => { given.onSave?.(); return true; }, preventDefault: true },
