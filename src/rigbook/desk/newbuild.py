@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from rigbook.desk.shopfolder import ShopFolder
-from rigbook.documents.editing import EditError, add_key, remove_key, set_value, value_at
+from rigbook.documents.editing import EditError, remove_key, set_value, value_at
 from rigbook.documents.writing import block_lines
 
 SECTIONS = """

@@ -24,8 +24,19 @@ from rigbook.documents.arranging import Operation
 from rigbook.documents.editing import EditError
 from rigbook.web import fitted
 from rigbook.web.shapes import (
-    CatalogueOut, Checked, CompleteIn, Completed, DraftIn, EditsIn, FieldOut, Made, NewBuildIn, TextIn,
-    TextOut, Trouble, WorkingOut,
+    CatalogueOut,
+    Checked,
+    Completed,
+    CompleteIn,
+    DraftIn,
+    EditsIn,
+    FieldOut,
+    Made,
+    NewBuildIn,
+    TextIn,
+    TextOut,
+    Trouble,
+    WorkingOut,
 )  # fmt: skip
 
 if TYPE_CHECKING:
@@ -35,7 +46,7 @@ if TYPE_CHECKING:
 MOST_WAITING = 16
 LONGEST_WAIT_S = 25.0
 BuildId = Annotated[str, Path(min_length=1, max_length=100, description="id of a build of this shop")]
-NOT_FOUND = {404: {"model": Trouble, "description": "no such build"}}
+NOT_FOUND: dict[int | str, dict[str, Any]] = {404: {"model": Trouble, "description": "no such build"}}
 REFUSALS: dict[int | str, dict[str, Any]] = {
     **NOT_FOUND,
     400: {"model": Trouble, "description": "the request cannot be read, or asks by another name"},

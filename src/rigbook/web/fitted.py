@@ -48,7 +48,7 @@ def worked_rows(rig: Rig) -> dict[str, dict[str, Any]]:
     for device in rig.devices.values():
         if device.part_id is None:
             continue
-        circuits = [rig.circuits[d.circuit_id] for d in device.draws if d.circuit_id in rig.circuits]
+        circuits = [rig.circuits[i] for i in (d.circuit_id for d in device.draws) if i is not None and i in rig.circuits]
         row = found.setdefault(
             device.row,
             {
@@ -94,7 +94,7 @@ def _where(device: Device) -> str:
 
 
 def _price(rig: Rig, device: Device) -> str | None:
-    part = rig.parts[device.part_id] if device.part_id in rig.parts else None
+    part = rig.parts.get(device.part_id or "")
     if part is None or not (part.list_price or part.cost):
         return None
     return format_money(part.list_price or part.cost, rig.shop.currency)
@@ -123,7 +123,8 @@ def clauses(loaded: Loaded) -> list[dict[str, Any]]:
     build = loaded.build
     known = {i.id for i in build.install} | {t for i in build.install for t in i.tags}
     known |= {f.name for f in build.switching.functions} | {r.name for r in build.switching.require}
-    known |= {s.id for s in build.switching.switches} | {x.id for x in (*build.feeds, *build.links, *build.states)}
+    known |= {s.id for s in build.switching.switches} | {f.id for f in build.feeds}
+    known |= {x.id for x in build.links} | {s.id for s in build.states}
     return [
         {
             "id": c.id, "text": c.text, "answer": c.answer, "note": c.note,
@@ -222,7 +223,8 @@ def _vehicle_names(vehicle: Any) -> dict[str, list[str]]:
 def _build_names(loaded: Loaded, names: Mapping[str, list[str]]) -> dict[str, list[str]]:
     assert loaded.build is not None
     build, switching = loaded.build, loaded.build.switching
-    own = [x.id for x in (*switching.switches, *switching.signals, *switching.memory, *switching.timers)]
+    own = [s.id for s in switching.switches] + [s.id for s in switching.signals]
+    own += [m.id for m in switching.memory] + [t.id for t in switching.timers]
     return {
         "feeds": [f.id for f in build.feeds],
         "tags": sorted({t for i in build.install for t in i.tags}),
