@@ -76,3 +76,23 @@ def test_two_hundred_generated_networks(tmp_path: Path) -> None:
     worst, ours, theirs = compare(range(200), tmp_path)
     assert worst < WITHIN_V
     print(f"worst {1e3 * worst:.3g} mV; ours {ours:.3f} s, the simulator's analysis {theirs:.3f} s")
+
+
+def test_every_saved_state_of_the_example_builds(tmp_path: Path) -> None:
+    from rigbook.desk.checking import open_build
+    from rigbook.power.loads import state_loads
+    from rigbook.power.vehicle_network import VehicleSolution, solve_state
+
+    builds = Path(__file__).parents[2] / "src/rigbook/data/example_shop/builds"
+    looked = 0
+    for name in ("boat-crew-pickup", "duty-officer-utility", "flood-support-van"):
+        rig = open_build(builds / f"{name}.yaml", judged=False).worked
+        for state in state_loads(rig):
+            found = solve_state(rig, state)
+            assert isinstance(found, VehicleSolution)
+            volts, _ = simulated(found.network, tmp_path)
+            assert imbalance_a(found.network, volts) < 1e-3, (name, state.point.id)
+            mine = found.solution.node_v
+            assert max(abs(mine[node] - value) for node, value in volts.items() if node in mine) < WITHIN_V
+            looked += 1
+    assert looked > 15

@@ -119,6 +119,17 @@ def melting_a2s(*, fuse_class: str, rating_a: float) -> tuple[float, bool] | Non
     return float(near["melt_a2s"]) * (rating_a / float(near["rating_a"])) ** 2, printed
 
 
+def cold_ohm(*, fuse_class: str, rating_a: float) -> float:
+    """Cold resistance of a fuse in ohm: of the printed one nearest in rating, over the ratio of the ratings.
+
+    A class without printed data takes that of the maxi types. Source: iso-8820-3, between ratings common practice.
+    """
+    rows = read_table(DATA).records()
+    own = [row for row in rows if row["class"] == fuse_class] or [row for row in rows if row["class"] == "maxi"]
+    near = min(own, key=lambda row: abs(math.log(float(row["rating_a"]) / rating_a)))
+    return float(near["cold_mohm"]) / 1000.0 * float(near["rating_a"]) / rating_a
+
+
 def pulse_share(*, pulses: int) -> float:
     """Share of the melting heat that a pulse may bring, repeated so often, at least 10 s apart.
 
