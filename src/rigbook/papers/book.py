@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 FOOT = "Worked out from the text as entered. Check local law, current editions and licensed practice."
 DIGEST_DIGITS = 16
 MARGINS_MM = 34.0
-HEAD_MM = 64.0
+HEAD_MM = 67.0
 """Room of the running head at either side of the chapter's title."""
 SIZES_MM: Mapping[str, tuple[float, float]] = {"us-letter": (215.9, 279.4), "a4": (210.0, 297.0)}
 Progress = Callable[[str], None]

@@ -11,6 +11,7 @@ from rigbook.papers.svg import Box, text_width
 _RINGS = (0.0, 1.4, 3.0, 5.0, 7.5, 10.5, 14.0, 18.0, 23.0)
 _DIRECTIONS = 24
 _ROUNDS = 8
+_TURNS = tuple((math.cos(2 * math.pi * n / _DIRECTIONS), math.sin(2 * math.pi * n / _DIRECTIONS)) for n in range(_DIRECTIONS))
 _FEW, _HOPELESS = 6, 0.15
 """Labels, and share of them, that may fail in a round for another to be tried."""
 Leader = tuple[float, float, float, float]
@@ -81,9 +82,7 @@ def _candidates(want: Wanted, width: float, height: float) -> list[tuple[float, 
     found = []
     out = math.hypot(*want.outward) or 1.0
     for ring in _RINGS:
-        for step in range(_DIRECTIONS):
-            angle = 2 * math.pi * step / _DIRECTIONS
-            cos, sin = math.cos(angle), math.sin(angle)
+        for cos, sin in _TURNS:
             reach = want.radius + 0.7 + ring
             # the box touches the ring at the side that faces the mark
             cx = want.x + cos * (reach + width / 2 * abs(cos))
