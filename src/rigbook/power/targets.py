@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from rigbook.power import supply
 from rigbook.power.flowing import Flow, by_duty, largest
 from rigbook.power.loads import carried, feeds_above
-from rigbook.rig.model import Circuit, Draw, Member, Rig
+from rigbook.rig.model import Draw, Member, Rig
 from rigbook.switching.program import Expression
 
 
@@ -72,12 +72,14 @@ def _behind(rig: Rig, feed_id: str) -> Callable[[Draw], bool]:
 
 def _wires(rig: Rig, powered: tuple[Flow, ...]) -> list[Target]:
     """Each conductor of a circuit or a feed's line, with what flows through it."""
-    through: dict[str, list[Member]] = {}
+    through: dict[str, dict[tuple[str, str], None]] = {}
+    members: dict[str, list[Member]] = {}
     for circuit in rig.circuits.values():
         for member in circuit.members:
-            if not member.signal:
-                for segment in dict.fromkeys((*member.feed_path, *member.return_path)):
-                    through.setdefault(segment, []).append(member)
+            for path, channels in _paths(rig, member):
+                for segment in path:
+                    through.setdefault(segment, {}).update(dict.fromkeys(channels))
+                    members.setdefault(segment, []).append(member)
     lines = {feed.segment: feed.id for feed in rig.feeds.values() if feed.segment is not None}
     found = []
     for segment in rig.segments:
@@ -85,16 +87,25 @@ def _wires(rig: Rig, powered: tuple[Flow, ...]) -> list[Target]:
             wanted = _behind(rig, lines[segment])
             found.append(Target("wires", segment, largest(flow for flow in powered if wanted(flow.draw))))
         elif segment in through:
-            members = through[segment]
-            channels = frozenset(channel for member in members for channel in _channels(rig.circuits, member))
+            channels = through[segment]
             own = largest(f for f in powered if (f.draw.device_id, f.draw.channel) in channels)
-            found.append(Target("wires", segment, own, supply.supplied_a(rig, members)))
+            found.append(Target("wires", segment, own, supply.supplied_a(rig, members[segment])))
     return found
 
 
-def _channels(circuits: Mapping[str, Circuit], member: Member) -> Iterable[tuple[str, str]]:
-    """What flows through a member's terminal as (device, channel), a module's outputs included."""
-    yield from member.draws
-    for output in member.carries:
-        for below in circuits[output].members if output in circuits else ():
-            yield from below.draws
+def _paths(rig: Rig, member: Member) -> Iterator[tuple[tuple[str, ...], list[tuple[str, str]]]]:
+    """The way out and the way back of a member, each with what flows through it as (device, channel).
+
+    What outputs drive goes to ground by its own return, as the rig lays it, not through the module's.
+    """
+    if member.signal:
+        return
+    carried_below = [
+        need
+        for output in member.carries
+        if output in rig.circuits
+        for below in rig.circuits[output].members
+        for need in below.draws
+    ]
+    yield member.feed_path, [*member.draws, *carried_below]
+    yield member.return_path, list(member.draws)
