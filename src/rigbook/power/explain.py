@@ -9,6 +9,7 @@ from rigbook.power import conductors, drops, explain_protection, explain_states,
 from rigbook.power.drops import SegmentDrop, Way
 from rigbook.power.loads import feeds_above
 from rigbook.power.network import Collapse
+from rigbook.power.network_figures import explain_network
 from rigbook.power.result import PowerResult
 from rigbook.power.worst_figures import bank_draws
 from rigbook.quantities.tables import read_table
@@ -20,6 +21,7 @@ _CIRCUIT = re.compile(r"power\.circuits\[([^\]]+)\]\.(\w+)")
 _DEVICE = re.compile(r"power\.circuits\[([^\]]+)\]\.devices\[([^\]]+)\]\.(\w+)")
 _FEED = re.compile(r"power\.feeds\[([^\]]+)\]\.(\w+)")
 _PROTECTION = re.compile(r"power\.protection\[([^\]]+)\]\.(\w+)")
+_NETWORK = re.compile(r"power\.network\[([^\]]+)\]\.(lowest_v|charging_a|lost_w|collapse_share)")
 _MODULE = re.compile(r"power\.modules\[([^\]]+)\]\.(nameplate_a|limit_a)")
 _NAMED = re.compile(r"power\.(devices|banks|wires)\[([^\]]+)\]\.(nameplate_a|limit_a|ampacity_a)")
 _SUPPLY = re.compile(r"power\.supply\.states\[([^\]]+)\]\.(\w+)")
@@ -50,6 +52,8 @@ def explain(rig: Rig, figure_id: str, result: PowerResult | None = None) -> Work
         return _device(rig, figure_id, rig.circuits[match.group(1)], match.group(2), match.group(3))
     if match := _CIRCUIT.fullmatch(figure_id):
         return _circuit(rig, figure_id, rig.circuits[match.group(1)], match.group(2))
+    if match := _NETWORK.fullmatch(figure_id):
+        return explain_network(rig, figure_id, explain_states.state_named(rig, match.group(1)), match.group(2))
     if match := _PROTECTION.fullmatch(figure_id):
         return explain_protection.protection(rig, figure_id, match.group(1), match.group(2))
     if match := _FEED.fullmatch(figure_id):

@@ -9,6 +9,7 @@ from rigbook.power import drops, loads, supply, worst_figures
 from rigbook.power.conductors import practice_max_fuse_a
 from rigbook.power.loads import StateLoads, carried
 from rigbook.power.network import Collapse
+from rigbook.power.network_figures import network_figures, network_notes
 from rigbook.power.protection import protections
 from rigbook.power.result import (
     CircuitFigures,
@@ -33,6 +34,8 @@ def work_out(rig: Rig) -> PowerResult:
     """Currents, drops, fuses and charging of a decided rig. Pure."""
     states = loads.state_loads(rig)
     notes: list[RigNote] = []
+    networks = network_figures(rig, states)
+    notes.extend(network_notes(rig, networks))
     result = PowerResult(
         whole=Whole(nameplate_a=whole_nameplate_a(rig)),
         circuits=tuple(_circuit(rig, circuit, notes) for circuit in rig.circuits.values()),
@@ -41,6 +44,7 @@ def work_out(rig: Rig) -> PowerResult:
         supply=Supply(supply.output_a(rig, engine_rpm=None), tuple(state_supply(rig, state) for state in states)),
         states=tuple(_state(rig, state) for state in states),
         protection=protections(rig),
+        network=networks,
         notes=(*notes, *_notes(rig)),
     )
     if not worst_figures.solvable():

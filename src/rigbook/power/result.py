@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rigbook.power.network_figures import NetworkFigures
 from rigbook.power.protection import Protection
 from rigbook.rig.model import RigNote
 from rigbook.switching.program import Witness
@@ -278,4 +279,5 @@ class PowerResult:
     wires: tuple[WireFigures, ...] = ()
     saved: Saved | None = None
     protection: tuple[Protection, ...] = ()
+    network: tuple[NetworkFigures, ...] = ()
     notes: tuple[RigNote, ...] = ()
