@@ -1,6 +1,6 @@
 """Write docs/pictures/*.svg: the five views of each example vehicle, without a lamp.
 
-    python tools/generate_silhouettes.py
+python tools/generate_silhouettes.py
 """
 
 from __future__ import annotations
@@ -32,7 +32,9 @@ def picture(vehicle: Vehicle) -> str:
         for name in row:
             left, top = (-half if name in ("front", "rear") else 0.0), (half if name == "plan" else f.height + 0.06)
             high = (2 * half if name == "plan" else f.height + 0.06) * SCALE_MM
-            body += [shape_markup(s, u0=left, v1=top, scale=SCALE_MM, dx=x, dy=y + tall - high) for s in shapes_of(f, name)]
+            body += [
+                shape_markup(s, u0=left, v1=top, scale=SCALE_MM, dx=x, dy=y + tall - high) for s in shapes_of(f, name)
+            ]
             x += f.length * SCALE_MM + MARGIN_MM
         y += tall + MARGIN_MM
     width = 3 * MARGIN_MM + (f.length + 2 * half) * SCALE_MM

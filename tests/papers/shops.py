@@ -120,7 +120,9 @@ def many(count: int) -> str:
         block, position = f"block-{m // 4}", m % 4 + 1
         if position == 1:
             feeds.append(f"  - {{id: main-{m // 4}, from: battery.starter, to: {block}, fuse: auto}}")
-            rows.append(f"  - {{id: {block}, part: fuse-block-twelve, at: [{1 + m / 30:.2f} m, -0.1 m, 0.65 m], node: console, inside: yes}}")
+            rows.append(
+                f"  - {{id: {block}, part: fuse-block-twelve, at: [{1 + m / 30:.2f} m, -0.1 m, 0.65 m], node: console, inside: yes}}"
+            )
         feeds.append(f"  - {{id: feed-{m}, from: {block}.{position}, fuse: auto}}")
         rows.append(
             f"  - {{id: module-{m}, part: output-module-sixteen, at: [{1 + m / 30:.2f} m, 0.3 m, 0.7 m], node: console, inside: yes, feed: feed-{m}, controller: control}}"

@@ -113,7 +113,9 @@ def test_long_names_stand_whole(tmp_path: Path) -> None:
     assessment = assess_rig_alone(load_build(folder, build))
     report = to_json(assessment)
     for name in ("panels", "timing", "fuse-map"):
-        words = "".join("".join(ElementTree.fromstring(p.document).itertext()) for p in plates_of(name, assessment.worked, report))
+        words = "".join(
+            "".join(ElementTree.fromstring(p.document).itertext()) for p in plates_of(name, assessment.worked, report)
+        )
         wanted = LONG[:290] if name == "fuse-map" else LONG
         assert wanted in re.sub(r"\s", "", words), name
 

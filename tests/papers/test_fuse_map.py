@@ -37,7 +37,10 @@ def test_every_position_every_fuse_and_every_spare_stand_on_it() -> None:
 
 def test_worst_stands_where_it_was_worked_out_and_a_dash_elsewhere() -> None:
     rig = example("duty-officer-utility").worked
-    power = {"feeds": [{"id": "light-feed", "worst_average_a": 7.25}], "circuits": [{"id": "light-feed", "worst_average_a": None}]}
+    power = {
+        "feeds": [{"id": "light-feed", "worst_average_a": 7.25}],
+        "circuits": [{"id": "light-feed", "worst_average_a": None}],
+    }
     found = texts(fuse_map(rig, {"power": power}))
     assert "W 7.2" in found or "W 7.3" in found
     assert "W –" in found

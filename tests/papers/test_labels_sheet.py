@@ -86,7 +86,9 @@ def test_the_scheme_is_the_shops_and_stays_unique(folder: Path, tmp_path: Path) 
     shutil.copytree(folder, tmp_path / "shop")
     shop = tmp_path / "shop" / "shop.yaml"
     text = shop.read_text(encoding="utf-8")
-    shop.write_text(text.replace('"{circuit}-{end}", both_ends: yes', '"{gauge} {end}", both_ends: no'), encoding="utf-8")
+    shop.write_text(
+        text.replace('"{circuit}-{end}", both_ends: yes', '"{gauge} {end}", both_ends: no'), encoding="utf-8"
+    )
     rig = opened(tmp_path / "shop", "duty-officer-utility").worked
     texts = [w.source.text for w in wire_labels(rig)]
     assert texts[0].endswith("AWG 1")
@@ -99,8 +101,10 @@ def test_the_scheme_is_the_shops_and_stays_unique(folder: Path, tmp_path: Path) 
 def test_labels_lie_where_the_stock_says(folder: Path, tmp_path: Path) -> None:
     shutil.copytree(folder, tmp_path / "shop")
     shop = tmp_path / "shop" / "shop.yaml"
-    stock = ("stock: {page: [210 mm, 297 mm], columns: 3, rows: 8, left: 7 mm, top: 13 mm, across: 66 mm, down: 34 mm, width: 63 mm, height: 33 mm}")
-    shop.write_text(shop.read_text(encoding="utf-8").replace("both_ends: yes,", f"both_ends: yes, {stock},"), encoding="utf-8")
+    stock = "stock: {page: [210 mm, 297 mm], columns: 3, rows: 8, left: 7 mm, top: 13 mm, across: 66 mm, down: 34 mm, width: 63 mm, height: 33 mm}"
+    shop.write_text(
+        shop.read_text(encoding="utf-8").replace("both_ends: yes,", f"both_ends: yes, {stock},"), encoding="utf-8"
+    )
     assessment = opened(tmp_path / "shop", "duty-officer-utility")
     items, sheets = label_items(assessment.worked), label_sheets(assessment.worked, to_json(assessment))
     assert len(sheets) == -(-len(items) // 24)
@@ -125,7 +129,10 @@ def test_labels_lie_where_the_stock_says(folder: Path, tmp_path: Path) -> None:
 def test_stock_that_cannot_be_is_an_error_at_its_place(folder: Path, tmp_path: Path, stock: str, says: str) -> None:
     shutil.copytree(folder, tmp_path / "shop")
     shop = tmp_path / "shop" / "shop.yaml"
-    shop.write_text(shop.read_text(encoding="utf-8").replace("both_ends: yes,", f"both_ends: yes, stock: {stock},"), encoding="utf-8")
+    shop.write_text(
+        shop.read_text(encoding="utf-8").replace("both_ends: yes,", f"both_ends: yes, stock: {stock},"),
+        encoding="utf-8",
+    )
     errors = opened(tmp_path / "shop", "duty-officer-utility").errors
     assert [e for e in errors if says in e.says and e.file == "shop.yaml" and e.line > 1], errors
 

@@ -12,6 +12,8 @@ def test_the_pictures_kept_are_what_is_drawn() -> None:
     page = (ROOT / "docs" / "pictures" / "silhouettes.md").read_text(encoding="utf-8")
     assert "What kind of vehicle is this?" in page
     for name, text in made.items():
-        assert (ROOT / "docs" / "pictures" / name).read_text(encoding="utf-8") == text + "\n", f"run tools/generate_silhouettes.py: {name}"
+        assert (ROOT / "docs" / "pictures" / name).read_text(encoding="utf-8") == text + "\n", (
+            f"run tools/generate_silhouettes.py: {name}"
+        )
         assert f"({name})" in page
     assert len(set(made.values())) == 3

@@ -111,7 +111,17 @@ class Canvas:
         """Markup that holds no text."""
         self._parts += markup
 
-    def line(self, x1: float, y1: float, x2: float, y2: float, *, width: float = 0.2, stroke: str = INK, dash: str | None = None) -> None:
+    def line(
+        self,
+        x1: float,
+        y1: float,
+        x2: float,
+        y2: float,
+        *,
+        width: float = 0.2,
+        stroke: str = INK,
+        dash: str | None = None,
+    ) -> None:
         """A straight line."""
         self.add(element("line", x1=x1, y1=y1, x2=x2, y2=y2, stroke=stroke, stroke_width=width, stroke_dasharray=dash))
 
@@ -123,9 +133,28 @@ class Canvas:
         self.add(element("rect", x=x, y=y, width=width, height=height, rx=radius, fill=fill, stroke=stroke,
                          stroke_width=stroke_width if stroke else None, stroke_dasharray=dash))  # fmt: skip
 
-    def circle(self, cx: float, cy: float, radius: float, *, fill: str = "none", stroke: str | None = INK, stroke_width: float = 0.25) -> None:
+    def circle(
+        self,
+        cx: float,
+        cy: float,
+        radius: float,
+        *,
+        fill: str = "none",
+        stroke: str | None = INK,
+        stroke_width: float = 0.25,
+    ) -> None:
         """A circle."""
-        self.add(element("circle", cx=cx, cy=cy, r=radius, fill=fill, stroke=stroke, stroke_width=stroke_width if stroke else None))
+        self.add(
+            element(
+                "circle",
+                cx=cx,
+                cy=cy,
+                r=radius,
+                fill=fill,
+                stroke=stroke,
+                stroke_width=stroke_width if stroke else None,
+            )
+        )
 
     def path(self, data: str, *, fill: str = "none", stroke: str | None = INK, stroke_width: float = 0.25) -> None:
         """A path."""
@@ -146,7 +175,9 @@ class Canvas:
             if run.boxed:
                 small = size * _BOXED
                 room = svg.text_width(run.text, size=small) + 2 * _PAD * size
-                self.rect(left + 0.1 * size, y - ASCENT * size, room - 0.2 * size, size, stroke=fill, stroke_width=0.06 * size)
+                self.rect(
+                    left + 0.1 * size, y - ASCENT * size, room - 0.2 * size, size, stroke=fill, stroke_width=0.06 * size
+                )
                 self.add(svg.text(run.text, x=left + _PAD * size, y=y - 0.06 * size, size=small, fill=fill))
                 left += room
             else:
@@ -184,6 +215,8 @@ def stacked(plates: Sequence[Plate], *, title: str, gap: float = 6.0) -> str:
     body = [element("rect", x=0, y=0, width=width, height=height, fill="#ffffff", class_="paper")]
     at = 0.0
     for plate in plates:
-        body.append(element("g", plate.markup, transform=f"translate(0 {svg.number(at)})" if at else None, data_plate=plate.key))
+        body.append(
+            element("g", plate.markup, transform=f"translate(0 {svg.number(at)})" if at else None, data_plate=plate.key)
+        )
         at += plate.height + gap
     return svg.document(body, width=width, height=height, title=title)

@@ -101,7 +101,9 @@ def drawing_pieces(name: str, rig: Rig, report: Report) -> list[pieces.Piece]:
     gone = {m.code_point: m.name for plate in plates for m in plate.missing}
     if gone:
         listed = "; ".join(f"{code} {name}" for code, name in sorted(gone.items()))
-        found.append(pieces.small(f"No font of ours has these characters; each stands as its code point in a box: {listed}."))
+        found.append(
+            pieces.small(f"No font of ours has these characters; each stands as its code point in a box: {listed}.")
+        )
     return found
 
 

@@ -75,7 +75,9 @@ def _rating(value: float) -> str:
     return f"{format_number(value)} A"
 
 
-def _fuse(rig: Rig, feed: FeedLine, number: str, normal: Mapping[str, float], worst: Mapping[str, float | None]) -> Fuse:
+def _fuse(
+    rig: Rig, feed: FeedLine, number: str, normal: Mapping[str, float], worst: Mapping[str, float | None]
+) -> Fuse:
     return Fuse(
         number=number,
         rating=_rating(feed.fuse_a),
@@ -93,7 +95,11 @@ def _feeds(rig: Rig, feed: FeedLine) -> list[str]:
     if feed.to:
         return [feed.to]
     circuit = rig.circuits.get(feed.id)
-    rows = [rig.devices[m.device_id].row if m.device_id in rig.devices else m.device_id for m in circuit.members] if circuit else []
+    rows = (
+        [rig.devices[m.device_id].row if m.device_id in rig.devices else m.device_id for m in circuit.members]
+        if circuit
+        else []
+    )
     return list(dict.fromkeys(rows))
 
 
@@ -120,11 +126,15 @@ def _first_wire(rig: Rig, feed: FeedLine) -> Segment | None:
 # --- a block -----------------------------------------------------------------------------------------------------------
 
 
-def _block(rig: Rig, block_id: str, part: Any, normal: Mapping[str, float], worst: Mapping[str, float | None]) -> list[Plate]:
+def _block(
+    rig: Rig, block_id: str, part: Any, normal: Mapping[str, float], worst: Mapping[str, float | None]
+) -> list[Plate]:
     own = {f.block_position: f for f in rig.feeds.values() if f.block_id == block_id and f.block_position is not None}
     count = max(part.positions, max(own, default=0))
     fuses = [
-        _fuse(rig, own[n], str(n), normal, worst) if n in own else Fuse(str(n), "", "spare", "", "", "", "", "", spare=True)
+        _fuse(rig, own[n], str(n), normal, worst)
+        if n in own
+        else Fuse(str(n), "", "spare", "", "", "", "", "", spare=True)
         for n in range(1, count + 1)
     ]
     across = max(1, math.ceil(count / max(1, part.rows)))
@@ -136,7 +146,7 @@ def _block(rig: Rig, block_id: str, part: Any, normal: Mapping[str, float], wors
     while waiting or not plates:
         page = 1 + len(plates)
         plates.append(_block_plate(block_id, head, waiting, page))
-        waiting = waiting[_taken(waiting, head):]
+        waiting = waiting[_taken(waiting, head) :]
     return plates
 
 
@@ -144,12 +154,19 @@ def _block_head(rig: Rig, block_id: str, part: Any, fuses: Sequence[Fuse]) -> li
     """The lines above the drawing: what feeds the block, its limit, its spares."""
     spares = [f.number for f in fuses if f.spare]
     above = [f for f in rig.feeds.values() if f.to == block_id]
-    lines = [f"{part.title}. {part.positions} positions, {part.form} fuses; the whole block at most {_rating(part.limit)}"
-             + (f", one position at most {_rating(part.position_limit)}" if part.position_limit is not None else "") + "."]
+    lines = [
+        f"{part.title}. {part.positions} positions, {part.form} fuses; the whole block at most {_rating(part.limit)}"
+        + (f", one position at most {_rating(part.position_limit)}" if part.position_limit is not None else "")
+        + "."
+    ]
     for feed in above:
         wire = rig.segments[feed.segment].conductor.gauge if feed.segment else None
         where = f"{feed.block_id}.{feed.block_position}" if feed.block_id else f"battery {feed.bank_id or DASH}"
-        lines.append(f"Fed by {feed.id} from {where}, fuse {_rating(feed.fuse_a)}" + (f", wire {wire}" if wire is not None else "") + ".")
+        lines.append(
+            f"Fed by {feed.id} from {where}, fuse {_rating(feed.fuse_a)}"
+            + (f", wire {wire}" if wire is not None else "")
+            + "."
+        )
     if not above:
         lines.append("Nothing feeds this block.")
     lines.append(f"Spare: {', '.join(spares)}." if spares else "No spare position.")
@@ -165,7 +182,9 @@ def _cell_height(fuse: Fuse) -> float:
     """Height of a position, by how its texts wrap."""
     if fuse.spare:
         return 22.0
-    texts = height_of(fuse.label, width=_INSIDE, size=LABEL_MM, bold=True) + height_of(fuse.feeds, width=_INSIDE, size=SMALL_MM)
+    texts = height_of(fuse.label, width=_INSIDE, size=LABEL_MM, bold=True) + height_of(
+        fuse.feeds, width=_INSIDE, size=SMALL_MM
+    )
     if fuse.facts:
         texts += height_of(fuse.facts, width=_INSIDE, size=SMALL_MM)
     return max(30.0, 14.5 + texts + 2 * LEADING * SMALL_MM + 1.5)
@@ -223,7 +242,9 @@ def _position(canvas: Canvas, fuse: Fuse, x: float, y: float, height: float) -> 
     # the two blades of a fuse
     for side in (0.22, 0.78):
         canvas.line(socket[0] + side * socket[2], y + 10.0, socket[0] + side * socket[2], y + 11.6, width=1.0)
-    canvas.text(fuse.rating, socket[0] + socket[2] / 2, y + 7.3, size=RATING_MM, key=f"{key}:rating", anchor="middle", bold=True)
+    canvas.text(
+        fuse.rating, socket[0] + socket[2] / 2, y + 7.3, size=RATING_MM, key=f"{key}:rating", anchor="middle", bold=True
+    )
     at = y + 14.8
     at = canvas.lines(fuse.label, x + 1.2, at, width=_INSIDE, size=LABEL_MM, key=f"{key}:label", bold=True)
     at = canvas.lines(fuse.feeds, x + 1.2, at, width=_INSIDE, size=SMALL_MM, key=f"{key}:feeds")
@@ -259,8 +280,13 @@ def _in_line(rig: Rig, normal: Mapping[str, float], worst: Mapping[str, float | 
         rows.append((fuse.rating, fuse.label, start, fuse.feeds, wire, fuse.normal, fuse.worst, fuse.nameplate))
     for link in rig.links.values():
         wire = str(rig.segments[link.segments[0]].conductor.gauge) if link.segments else DASH
-        for fuse_a, here, there in ((link.start_fuse_a, link.from_bank, link.to_bank), (link.end_fuse_a, link.to_bank, link.from_bank)):
-            rows.append((_rating(fuse_a), link.id, f"battery {here}", f"battery {there}", wire, DASH, DASH, _a(link.load_a)))
+        for fuse_a, here, there in (
+            (link.start_fuse_a, link.from_bank, link.to_bank),
+            (link.end_fuse_a, link.to_bank, link.from_bank),
+        ):
+            rows.append(
+                (_rating(fuse_a), link.id, f"battery {here}", f"battery {there}", wire, DASH, DASH, _a(link.load_a))
+            )
     plates: list[Plate] = []
     while rows:
         plate, rows = _line_plate(rows, 1 + len(plates), links=bool(rig.links))
@@ -283,11 +309,16 @@ def _line_plate(rows: list[tuple[str, ...]], page: int, *, links: bool) -> tuple
     y += 1.2
     done = 0
     for row in rows:
-        height = max(height_of(text, width=wide, size=LABEL_MM) for text, (_, wide, _) in zip(row, _COLUMNS, strict=True)) + 1.8
+        height = (
+            max(height_of(text, width=wide, size=LABEL_MM) for text, (_, wide, _) in zip(row, _COLUMNS, strict=True))
+            + 1.8
+        )
         if done and y + height > ROOM_MM:
             break
         for text, (x, wide, name) in zip(row, _COLUMNS, strict=True):
-            canvas.lines(text, x, y + 0.6 + LABEL_MM, width=wide, size=LABEL_MM, key=f"{page}:{done}:{name}", bold=name == "Fuse")
+            canvas.lines(
+                text, x, y + 0.6 + LABEL_MM, width=wide, size=LABEL_MM, key=f"{page}:{done}:{name}", bold=name == "Fuse"
+            )
         y += height
         canvas.line(0.0, y, SHEET_MM, y, stroke=HAIR, width=0.15)
         done += 1

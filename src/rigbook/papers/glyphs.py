@@ -96,7 +96,5 @@ class Missing:
 
 def missing(texts: Iterable[str]) -> tuple[Missing, ...]:
     """The characters of the texts that print as boxes, in order of code point, each once, with their Unicode names."""
-    found = {
-        c for text in texts for c in unicodedata.normalize("NFC", text) if c not in "\t\n\r" and not printable(c)
-    }
+    found = {c for text in texts for c in unicodedata.normalize("NFC", text) if c not in "\t\n\r" and not printable(c)}
     return tuple(Missing(code_point(c), unicodedata.name(c, "without a name").lower()) for c in sorted(found))

@@ -47,7 +47,18 @@ def _wires(rig: Rig) -> list[LabelItem]:
         for end in wire.ends if rig.shop.labels.both_ends else (wire.source,):
             lines = (f"here {end.here}", f"to {end.there}", gauge)
             found.append(
-                LabelItem("wire", wire.number, end.text, lines, end.end, wire.circuit, end.here, end.there, gauge, wire.segment.length_m)
+                LabelItem(
+                    "wire",
+                    wire.number,
+                    end.text,
+                    lines,
+                    end.end,
+                    wire.circuit,
+                    end.here,
+                    end.there,
+                    gauge,
+                    wire.segment.length_m,
+                )
             )
     return found
 
@@ -72,7 +83,9 @@ def _fed(circuit: Circuit) -> list[str]:
         for device, channel in member.draws or ((member.device_id, ""),):
             if channel not in channels.setdefault(device, []):
                 channels[device].append(channel)
-    return [" ".join([device, *names]).strip() if circuit.kind == "output" else device for device, names in channels.items()]
+    return [
+        " ".join([device, *names]).strip() if circuit.kind == "output" else device for device, names in channels.items()
+    ]
 
 
 def _modules(rig: Rig) -> list[LabelItem]:
@@ -82,7 +95,14 @@ def _modules(rig: Rig) -> list[LabelItem]:
         if device.id in rig.modules or (part is not None and part.kind in BLOCK_KINDS):
             title = part.title if part is not None else device.title
             found.append(
-                LabelItem("module", len(found) + 1, device.id, (title,), at=device.placement.place or "", code=code_of(rig.build.build.id, device.id))
+                LabelItem(
+                    "module",
+                    len(found) + 1,
+                    device.id,
+                    (title,),
+                    at=device.placement.place or "",
+                    code=code_of(rig.build.build.id, device.id),
+                )
             )
     return found
 

@@ -8,10 +8,12 @@ from dataclasses import dataclass
 
 from rigbook.papers.svg import Box, text_width
 
-_RINGS = (0.0, 1.4, 3.0, 5.0, 7.5, 10.5, 14.0, 18.0, 23.0)
+_RINGS = (0.0, 1.4, 3.0, 5.0, 7.5, 10.5, 14.0)
 _DIRECTIONS = 24
 _ROUNDS = 8
-_TURNS = tuple((math.cos(2 * math.pi * n / _DIRECTIONS), math.sin(2 * math.pi * n / _DIRECTIONS)) for n in range(_DIRECTIONS))
+_TURNS = tuple(
+    (math.cos(2 * math.pi * n / _DIRECTIONS), math.sin(2 * math.pi * n / _DIRECTIONS)) for n in range(_DIRECTIONS)
+)
 _FEW, _HOPELESS = 6, 0.15
 """Labels, and share of them, that may fail in a round for another to be tried."""
 Leader = tuple[float, float, float, float]
@@ -104,7 +106,9 @@ def _candidates(want: Wanted, width: float, height: float) -> list[tuple[float, 
     return found
 
 
-def place(wanted: Sequence[Wanted], *, size: float, sheet: Box, obstacles: Sequence[Box], all_or_none: bool = False) -> tuple[list[Label], list[Wanted]]:
+def place(
+    wanted: Sequence[Wanted], *, size: float, sheet: Box, obstacles: Sequence[Box], all_or_none: bool = False
+) -> tuple[list[Label], list[Wanted]]:
     """Place labels one after another, crowded ones first; gives the labels and those that found no place.
 
     No placed label overlaps another, an obstacle, a leader, or the edge of the sheet, and no leader crosses a label.
@@ -162,7 +166,9 @@ class _Free:
         return False
 
 
-def _round(order: Sequence[Wanted], free: Mapping[str, _Free], *, size: float, give_up_after: float) -> tuple[list[Label], list[Wanted]]:
+def _round(
+    order: Sequence[Wanted], free: Mapping[str, _Free], *, size: float, give_up_after: float
+) -> tuple[list[Label], list[Wanted]]:
     labels: list[Label] = []
     failed: list[Wanted] = []
     standing: dict[tuple[int, int], list[Label]] = {}

@@ -52,7 +52,15 @@ def _sheet(rig: Rig, report: Mapping[str, Any], items: Sequence[LabelItem], numb
     for index, item in enumerate(items):
         x = (stock.left + (index % stock.columns) * stock.across) * 1000
         y = (stock.top + (index // stock.columns) * stock.down) * 1000
-        draw_label(canvas, item, x, y, stock.width * 1000, stock.height * 1000, key=f"{item.kind}:{item.number}:{item.end or 0}")
+        draw_label(
+            canvas,
+            item,
+            x,
+            y,
+            stock.width * 1000,
+            stock.height * 1000,
+            key=f"{item.kind}:{item.number}:{item.end or 0}",
+        )
     if not items:
         canvas.text("Nothing to label.", stock.left * 1000 + INSET_MM, stock.top * 1000 + 4.0, size=2.2, key="none")
     return canvas.plate(f"labels:{number}", f"Labels, sheet {number} of {count}", width=width, height=height)
@@ -69,7 +77,9 @@ def _head(canvas: Canvas, rig: Rig, report: Mapping[str, Any], number: int, coun
         f"digest {build['digest'][:16]} · sheet {number} of {count}",
     ):
         if width_of(words, size=HEAD_MM) <= room:
-            canvas.text(words, max(5.0, rig.shop.labels.stock.left * 1000), top - 3.0, size=HEAD_MM, key="head", fill=QUIET)
+            canvas.text(
+                words, max(5.0, rig.shop.labels.stock.left * 1000), top - 3.0, size=HEAD_MM, key="head", fill=QUIET
+            )
             return
 
 

@@ -19,7 +19,13 @@ from rigbook.papers.silhouettes import VIEW_NAMES, Frame, Shape, ViewName, frame
 from rigbook.papers.svg import Box, element, number
 from rigbook.rig.model import Rig
 
-TITLES: dict[ViewName, str] = {"plan": "Plan", "left": "Left side", "right": "Right side", "front": "Front", "rear": "Rear"}
+TITLES: dict[ViewName, str] = {
+    "plan": "Plan",
+    "left": "Left side",
+    "right": "Right side",
+    "front": "Front",
+    "rear": "Rear",
+}
 SHEET_WIDTH_MM = 180.0
 MARGIN_MM = 8.5
 TITLE_MM = 3.2
@@ -104,8 +110,15 @@ def _raw_marks(rig: Rig, f: Frame, view: ViewName) -> list[tuple[Mark, float, fl
                 continue
             u, v = project(pose.at, f, view)
             mark = Mark(
-                device.id, group_of(device), index, 0.0, 0.0, aim_on_page(pose, view), device.colours,
-                device.part_kind == "factory-lamp", pose.all_round,
+                device.id,
+                group_of(device),
+                index,
+                0.0,
+                0.0,
+                aim_on_page(pose, view),
+                device.colours,
+                device.part_kind == "factory-lamp",
+                pose.all_round,
                 # the plan leaves the name of an open door's place to the view that faces it
                 index == 0 or view != "plan" or not (pose.zones or pose.all_round),
             )
@@ -119,8 +132,10 @@ def _raw_marks(rig: Rig, f: Frame, view: ViewName) -> list[tuple[Mark, float, fl
 def shape_markup(shape: Shape, *, u0: float, v1: float, scale: float, dx: float, dy: float) -> str:
     """One shape of a silhouette as a path: (u0, v1) of its plane lies at (dx, dy) of the page, `scale` in mm a metre."""
     data = "".join(
-        letter + " ".join(
-            number(dx + (n - u0) * scale) if i % 2 == 0 else number(dy + (v1 - n) * scale) for i, n in enumerate(arguments)
+        letter
+        + " ".join(
+            number(dx + (n - u0) * scale) if i % 2 == 0 else number(dy + (v1 - n) * scale)
+            for i, n in enumerate(arguments)
         )
         for letter, arguments in shape.commands
     )
@@ -130,10 +145,16 @@ def shape_markup(shape: Shape, *, u0: float, v1: float, scale: float, dx: float,
 def _sector(mark: Mark, index: int, radius: float) -> str:
     """One colour's share of the lamp symbol."""
     colour, count = mark.colours[index], len(mark.colours)
-    attributes: dict[str, str | float | None] = {"class_": "ink", "data_colour": colour, "fill": colour_words.ink(colour)}
+    attributes: dict[str, str | float | None] = {
+        "class_": "ink",
+        "data_colour": colour,
+        "fill": colour_words.ink(colour),
+    }
     if count == 1:
         if mark.factory:
-            return element("rect", x=mark.x - radius, y=mark.y - radius, width=2 * radius, height=2 * radius, **attributes)
+            return element(
+                "rect", x=mark.x - radius, y=mark.y - radius, width=2 * radius, height=2 * radius, **attributes
+            )
         return element("circle", cx=mark.x, cy=mark.y, r=radius, **attributes)
     start, end = (math.pi / 2 + 2 * math.pi * i / count for i in (index, index + 1))
     x0, y0 = mark.x + radius * math.cos(start), mark.y + radius * math.sin(start)
@@ -150,25 +171,46 @@ def _arrow(mark: Mark, radius: float) -> str:
     start, tip = radius + 0.25, radius + 0.8 + 2.2 * reach
     x0, y0, x1, y1 = mark.x + ux * start, mark.y + uy * start, mark.x + ux * tip, mark.y + uy * tip
     head = 0.85
-    wings = [(x1 - ux * head - uy * head * 0.5, y1 - uy * head + ux * head * 0.5),
-             (x1 - ux * head + uy * head * 0.5, y1 - uy * head - ux * head * 0.5)]
+    wings = [
+        (x1 - ux * head - uy * head * 0.5, y1 - uy * head + ux * head * 0.5),
+        (x1 - ux * head + uy * head * 0.5, y1 - uy * head - ux * head * 0.5),
+    ]
     data = (
         f"M{number(x0)} {number(y0)}L{number(x1)} {number(y1)}"
         f"M{number(wings[0][0])} {number(wings[0][1])}L{number(x1)} {number(y1)}L{number(wings[1][0])} {number(wings[1][1])}"
     )
-    return element("path", d=data, class_="aim", fill="none", stroke="#1a1a1a", stroke_width=0.26, stroke_linejoin="round")
+    return element(
+        "path", d=data, class_="aim", fill="none", stroke="#1a1a1a", stroke_width=0.26, stroke_linejoin="round"
+    )
 
 
 def _lamp(mark: Mark, letters: dict[str, str], radius: float) -> str:
     dash = "0.7 0.5" if mark.pose else None
     edge: dict[str, str | float | None] = {
-        "class_": "edge", "fill": "none", "stroke": "#1a1a1a", "stroke_width": 0.3, "stroke_dasharray": dash,
+        "class_": "edge",
+        "fill": "none",
+        "stroke": "#1a1a1a",
+        "stroke_width": 0.3,
+        "stroke_dasharray": dash,
     }
     if mark.factory:
         outline = element("rect", x=mark.x - radius, y=mark.y - radius, width=2 * radius, height=2 * radius, **edge)
     else:
         outline = element("circle", cx=mark.x, cy=mark.y, r=radius, **edge)
-    ring = element("circle", cx=mark.x, cy=mark.y, r=radius + 0.55, class_="aim", fill="none", stroke="#1a1a1a", stroke_width=0.2) if mark.all_round else ""
+    ring = (
+        element(
+            "circle",
+            cx=mark.x,
+            cy=mark.y,
+            r=radius + 0.55,
+            class_="aim",
+            fill="none",
+            stroke="#1a1a1a",
+            stroke_width=0.2,
+        )
+        if mark.all_round
+        else ""
+    )
     names = ", ".join(f"{c} ({letters[c]})" for c in mark.colours)
     opened = ", door open" if mark.pose else ""
     return element(
@@ -178,7 +220,16 @@ def _lamp(mark: Mark, letters: dict[str, str], radius: float) -> str:
         outline,
         ring,
         _arrow(mark, radius),
-        svg.element("text", x=mark.x, y=mark.y + 0.63 * radius, class_="shown", font_size=1.75 * radius, text_anchor="middle", font_weight="bold", fill="none"),
+        svg.element(
+            "text",
+            x=mark.x,
+            y=mark.y + 0.63 * radius,
+            class_="shown",
+            font_size=1.75 * radius,
+            text_anchor="middle",
+            font_weight="bold",
+            fill="none",
+        ),
         class_="lamp" + (" factory" if mark.factory else "") + (" opened" if mark.pose else ""),
         data_device=mark.device_id,
         data_pose=str(mark.pose),
@@ -187,7 +238,16 @@ def _lamp(mark: Mark, letters: dict[str, str], radius: float) -> str:
 
 def _halo(mark: Mark, radius: float) -> str:
     """Light around a lit lamp, on screens: under all lamps, so that it hides none."""
-    return element("circle", cx=mark.x, cy=mark.y, r=radius * 2.4, class_="halo", fill="none", data_device=mark.device_id, data_pose=str(mark.pose))
+    return element(
+        "circle",
+        cx=mark.x,
+        cy=mark.y,
+        r=radius * 2.4,
+        class_="halo",
+        fill="none",
+        data_device=mark.device_id,
+        data_pose=str(mark.pose),
+    )
 
 
 def _label(label: Label) -> str:
@@ -195,8 +255,16 @@ def _label(label: Label) -> str:
     if label.leader:
         x1, y1, x2, y2 = label.leader
         leader = element("line", x1=x1, y1=y1, x2=x2, y2=y2, class_="leader", stroke="#1a1a1a", stroke_width=0.16)
-    back = element("rect", x=label.box.left - 0.2, y=label.box.top, width=label.box.right - label.box.left + 0.4,
-                   height=label.box.bottom - label.box.top, class_="label-back", fill="#ffffff", fill_opacity="0.85")
+    back = element(
+        "rect",
+        x=label.box.left - 0.2,
+        y=label.box.top,
+        width=label.box.right - label.box.left + 0.4,
+        height=label.box.bottom - label.box.top,
+        class_="label-back",
+        fill="#ffffff",
+        fill_opacity="0.85",
+    )
     return leader + back + _label_text(label)
 
 
@@ -204,8 +272,17 @@ def _label_text(label: Label) -> str:
     x, y = label.baseline
     strong = element("tspan", svg.escape(label.strong), font_weight="bold", class_="letters") if label.strong else ""
     blank = " " if label.text and label.strong else ""
-    return element("text", svg.escape(label.text) + blank, strong, x=x, y=y, font_size=label.size, class_="label", fill="#1a1a1a",
-                   data_group=label.key)
+    return element(
+        "text",
+        svg.escape(label.text) + blank,
+        strong,
+        x=x,
+        y=y,
+        font_size=label.size,
+        class_="label",
+        fill="#1a1a1a",
+        data_group=label.key,
+    )
 
 
 # --- one view --------------------------------------------------------------------------------------------------------
@@ -240,7 +317,14 @@ def _arrow_box(mark: Mark, lamp_mm: float) -> list[Box]:
 
 
 def _view(
-    rig: Rig, f: Frame, name: ViewName, *, scale: float, lamp_mm: float, texts: dict[str, tuple[str, str]], letters: dict[str, str],
+    rig: Rig,
+    f: Frame,
+    name: ViewName,
+    *,
+    scale: float,
+    lamp_mm: float,
+    texts: dict[str, tuple[str, str]],
+    letters: dict[str, str],
     last: bool = False,
 ) -> View:
     raw = _raw_marks(rig, f, name)
@@ -259,21 +343,45 @@ def _view(
         obstacles += _arrow_box(mark, lamp_mm)
     sheet = Box(0.4, 0.4, width - 0.4, height - 0.4)
     centre = (MARGIN_MM + ((u1 - u0) / 2) * scale, MARGIN_MM + ((v1 - v0) / 2) * scale)
-    labels, failed = place(_wanted(marks, texts, centre, lamp_mm), size=LABEL_MM, sheet=sheet, obstacles=obstacles, all_or_none=not last)
+    labels, failed = place(
+        _wanted(marks, texts, centre, lamp_mm), size=LABEL_MM, sheet=sheet, obstacles=obstacles, all_or_none=not last
+    )
     drawn = [shape_markup(s, u0=u0, v1=v1, scale=scale, dx=MARGIN_MM, dy=MARGIN_MM) for s in shapes_of(f, name)]
     if name != "plan":
         ground = MARGIN_MM + v1 * scale
-        drawn.insert(0, element("line", x1=2.0, y1=ground, x2=width - 2.0, y2=ground, class_="ground", stroke="#8a8a8a", stroke_width=0.25))
+        drawn.insert(
+            0,
+            element(
+                "line",
+                x1=2.0,
+                y1=ground,
+                x2=width - 2.0,
+                y2=ground,
+                class_="ground",
+                stroke="#8a8a8a",
+                stroke_width=0.25,
+            ),
+        )
     markup = element(
         "g",
         element("g", *drawn, class_="vehicle"),
-        svg.text(title, x=title_box.left, y=title_box.bottom - DESCENT_OF_TITLE, size=TITLE_MM, class_="view-title", fill="#1a1a1a", font_weight="bold"),
+        svg.text(
+            title,
+            x=title_box.left,
+            y=title_box.bottom - DESCENT_OF_TITLE,
+            size=TITLE_MM,
+            class_="view-title",
+            fill="#1a1a1a",
+            font_weight="bold",
+        ),
         element("g", *(_halo(m, lamp_mm) for m in marks), class_="halos"),
         element("g", *(_lamp(m, letters, lamp_mm) for m in marks), class_="lamps"),
         element("g", *(_label(b) for b in labels), class_="labels"),
         class_=f"view view-{name}",
     )
-    return View(name, title, width, height, markup, tuple(marks), tuple(labels), tuple(w.key for w in failed), title_box)
+    return View(
+        name, title, width, height, markup, tuple(marks), tuple(labels), tuple(w.key for w in failed), title_box
+    )
 
 
 DESCENT_OF_TITLE = 0.24 * TITLE_MM
@@ -287,7 +395,8 @@ def _key(rig: Rig, letters: dict[str, str]) -> tuple[KeyRow, ...]:
     for device in lamps_of(rig):
         groups.setdefault(group_of(device), []).extend(device.colours)
     return tuple(
-        KeyRow(i, group, " ".join(letters[c] for c in dict.fromkeys(names))) for i, (group, names) in enumerate(groups.items(), 1)
+        KeyRow(i, group, " ".join(letters[c] for c in dict.fromkeys(names)))
+        for i, (group, names) in enumerate(groups.items(), 1)
     )
 
 
@@ -321,7 +430,9 @@ def bare_map(rig: Rig, *, sheet_width_mm: float = SHEET_WIDTH_MM, lamp_mm: float
     return LampMap(views, _key(rig, letters), False, base, ())
 
 
-def single_view(rig: Rig, name: ViewName, *, sheet_width_mm: float = SHEET_WIDTH_MM, sheet_height_mm: float = 200.0) -> LampMap:
+def single_view(
+    rig: Rig, name: ViewName, *, sheet_width_mm: float = SHEET_WIDTH_MM, sheet_height_mm: float = 200.0
+) -> LampMap:
     """One view at the scale that fills a sheet, with the key of the lamps it shows."""
     f = frame(rig.vehicle)
     raw = _raw_marks(rig, f, name)
@@ -342,7 +453,9 @@ def _map(rig: Rig, f: Frame, names: Sequence[ViewName], *, base: float, lamp_mm:
             continue
         views = []
         for name in names:
-            views.append(_view(rig, f, name, scale=base * grow, lamp_mm=lamp_mm, texts=texts, letters=letters, last=last))
+            views.append(
+                _view(rig, f, name, scale=base * grow, lamp_mm=lamp_mm, texts=texts, letters=letters, last=last)
+            )
             if views[-1].unplaced and not last:
                 break  # this attempt has failed: the other views need not be drawn
         else:
@@ -355,11 +468,15 @@ FULL = 0.36
 """Share of a view that labels and lamps may cover for placing to be worth trying."""
 
 
-def _too_full(rig: Rig, f: Frame, name: ViewName, texts: dict[str, tuple[str, str]], *, scale: float, lamp_mm: float) -> bool:
+def _too_full(
+    rig: Rig, f: Frame, name: ViewName, texts: dict[str, tuple[str, str]], *, scale: float, lamp_mm: float
+) -> bool:
     """True where labels and lamps would cover more of a view than any placing could find room for."""
     raw = _raw_marks(rig, f, name)
     u0, v0, u1, v1 = _extent(f, name, [(u, v) for _, u, v in raw])
     area = ((u1 - u0) * scale + 2 * MARGIN_MM) * ((v1 - v0) * scale + 2 * MARGIN_MM)
-    labels = {(mark.row, mark.pose): label_width(*texts[mark.row], size=LABEL_MM) for mark, _, _ in raw if mark.labelled}
+    labels = {
+        (mark.row, mark.pose): label_width(*texts[mark.row], size=LABEL_MM) for mark, _, _ in raw if mark.labelled
+    }
     covered = sum(width * LABEL_MM for width in labels.values()) + len(raw) * (2 * lamp_mm) ** 2
     return covered > FULL * area

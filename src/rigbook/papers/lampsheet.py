@@ -77,7 +77,9 @@ def view_plate(rig: Rig, drawn: LampMap, name: str) -> Plate:
     body = [element("g", view.markup, transform=f"translate({number(shift)} 0)")]
     body.append(_scale_bar(rig, drawn, 1.0, view.height, 40.0, boxes))
     present = {colour for mark in view.marks for colour in mark.colours}
-    words = [f"{letter} {colour.replace('_', ' ')}" for colour, letter in colour_letters(rig).items() if colour in present]
+    words = [
+        f"{letter} {colour.replace('_', ' ')}" for colour, letter in colour_letters(rig).items() if colour in present
+    ]
     signs = "square: factory lamp; broken outline: its place with the door open; ring: shines all round; arrow: aim."
     at = view.height + 3.4
     for index, line in enumerate(wrapped("; ".join([*words, signs]), width=width - 48.0, size=LABEL_MM)):
@@ -101,10 +103,25 @@ def _legend(rig: Rig, drawn: LampMap, x: float, y: float, width: float, boxes: d
     at = y + 11.0
     letters = colour_letters(rig)
     for colour, letter in letters.items():
-        parts.append(element("circle", cx=x + 1.5, cy=at - 0.75, r=LAMP_MM, fill=colour_words.ink(colour), stroke="#1a1a1a", stroke_width=0.3))
+        parts.append(
+            element(
+                "circle",
+                cx=x + 1.5,
+                cy=at - 0.75,
+                r=LAMP_MM,
+                fill=colour_words.ink(colour),
+                stroke="#1a1a1a",
+                stroke_width=0.3,
+            )
+        )
         parts.append(_line(f"{letter}  {colour.replace('_', ' ')}", x + 4.2, at, boxes, f"legend:{colour}"))
         at += LINE_MM
-    rows = [("circle", "lamp fitted"), ("factory", "factory lamp"), ("open", "place with its door open"), ("aim", "aim")]
+    rows = [
+        ("circle", "lamp fitted"),
+        ("factory", "factory lamp"),
+        ("open", "place with its door open"),
+        ("aim", "aim"),
+    ]
     for kind, words in rows:
         parts.append(_sample(kind, x + 1.5, at - 0.75))
         parts.append(_line(words, x + 4.2, at, boxes, f"legend:{kind}"))
@@ -133,11 +150,18 @@ def _scale_bar(rig: Rig, drawn: LampMap, x: float, y: float, width: float, boxes
     half = length / 2
     bar = [
         element("rect", x=x, y=y + 3.2, width=half, height=1.0, fill="#1a1a1a"),
-        element("rect", x=x + half, y=y + 3.2, width=half, height=1.0, fill="#ffffff", stroke="#1a1a1a", stroke_width=0.2),
+        element(
+            "rect", x=x + half, y=y + 3.2, width=half, height=1.0, fill="#ffffff", stroke="#1a1a1a", stroke_width=0.2
+        ),
     ]
     label = f"{count:g} {name}"
-    return element("g", *bar, _line("0", x, y + 2.2, boxes, "scale:0"), _line(label, x + length - svg.text_width(label, size=LABEL_MM), y + 2.2, boxes, "scale:1"),
-                   class_="scale")
+    return element(
+        "g",
+        *bar,
+        _line("0", x, y + 2.2, boxes, "scale:0"),
+        _line(label, x + length - svg.text_width(label, size=LABEL_MM), y + 2.2, boxes, "scale:1"),
+        class_="scale",
+    )
 
 
 def _key_table(drawn: LampMap, top: float, width: float, boxes: dict[str, Box]) -> tuple[str, float]:
@@ -154,10 +178,24 @@ def _key_table(drawn: LampMap, top: float, width: float, boxes: dict[str, Box]) 
         for number_of, words in enumerate(lines):
             last = number_of == len(lines) - 1
             plain = words.removesuffix(row.letters).rstrip() if last else words
-            strong = element("tspan", svg.escape(row.letters), font_weight="bold") if last and words.endswith(row.letters) else ""
+            strong = (
+                element("tspan", svg.escape(row.letters), font_weight="bold")
+                if last and words.endswith(row.letters)
+                else ""
+            )
             boxes[f"key:{row.number}:{number_of}"] = Box(x, y - ASCENT * LABEL_MM, x + label_width(plain, row.letters if strong else "", size=LABEL_MM),
                                                          y + DESCENT * LABEL_MM)  # fmt: skip
-            parts.append(element("text", svg.escape(plain) + (" " if strong and plain else ""), strong, x=x, y=y, font_size=LABEL_MM, fill="#1a1a1a"))
+            parts.append(
+                element(
+                    "text",
+                    svg.escape(plain) + (" " if strong and plain else ""),
+                    strong,
+                    x=x,
+                    y=y,
+                    font_size=LABEL_MM,
+                    fill="#1a1a1a",
+                )
+            )
             y += LINE_MM
     bottom = top + LINE_MM * (rows * tall + 1)
     if drawn.unplaced:

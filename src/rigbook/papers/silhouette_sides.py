@@ -148,14 +148,28 @@ def _side_van(f: Frame, right: bool) -> list[Shape]:
         ),
         _handle(door_back - 0.18, f.belt - 0.14),
         _headlamp(f),
-        rounded("light", [(rear - 0.13, f.belt - 0.28, 0.02), (rear - 0.03, f.belt - 0.28, 0.02),
-                          (rear - 0.04, f.belt + 0.42, 0.02), (rear - 0.13, f.belt + 0.42, 0.02)]),
+        rounded(
+            "light",
+            [
+                (rear - 0.13, f.belt - 0.28, 0.02),
+                (rear - 0.03, f.belt - 0.28, 0.02),
+                (rear - 0.04, f.belt + 0.42, 0.02),
+                (rear - 0.13, f.belt + 0.42, 0.02),
+            ],
+        ),
         line("faint", (door_back + 0.06, f.belt - 0.02), (rear - 0.16, f.belt - 0.02)),
         line("faint", (f.roof + 0.35, top - 0.16), (rear - 0.14, top - 0.16)),
         _mirror_side(f),
         *_sills(f),
-        line("line", (0.02, f.clearance + 0.30), (0.40, f.clearance + 0.30), (f.front - f.tyre / 2 - 0.08, f.clearance + 0.16)),
-        line("line", (rear - 0.01, f.clearance + 0.34), (f.front + f.wheelbase + f.tyre / 2 + 0.10, f.clearance + 0.34)),
+        line(
+            "line",
+            (0.02, f.clearance + 0.30),
+            (0.40, f.clearance + 0.30),
+            (f.front - f.tyre / 2 - 0.08, f.clearance + 0.16),
+        ),
+        line(
+            "line", (rear - 0.01, f.clearance + 0.34), (f.front + f.wheelbase + f.tyre / 2 + 0.10, f.clearance + 0.34)
+        ),
     ]
     return shapes + (_sliding_door(f, door_back, slide_end, low, window_top) if right else [_panel_seam(f, door_back)])
 
@@ -194,27 +208,73 @@ def _side_utility(f: Frame, right: bool) -> list[Shape]:
     return [
         rounded("body", body),
         _front_window(f, window_top, b_pillar - 0.06),
-        rounded("glass", [(b_pillar + 0.05, f.belt, 0.05), (c_pillar - 0.02, f.belt, 0.05),
-                          (c_pillar - 0.02, window_top, 0.06), (b_pillar + 0.05, window_top, 0.06)]),
-        rounded("glass", [(c_pillar + 0.07, f.belt + 0.02, 0.05), (rear - 0.34, f.belt + 0.06, 0.08),
-                          (rear - 0.52, window_top - 0.02, 0.08), (c_pillar + 0.07, window_top, 0.06)]),
+        rounded(
+            "glass",
+            [
+                (b_pillar + 0.05, f.belt, 0.05),
+                (c_pillar - 0.02, f.belt, 0.05),
+                (c_pillar - 0.02, window_top, 0.06),
+                (b_pillar + 0.05, window_top, 0.06),
+            ],
+        ),
+        rounded(
+            "glass",
+            [
+                (c_pillar + 0.07, f.belt + 0.02, 0.05),
+                (rear - 0.34, f.belt + 0.06, 0.08),
+                (rear - 0.52, window_top - 0.02, 0.08),
+                (c_pillar + 0.07, window_top, 0.06),
+            ],
+        ),
         line("line", (b_pillar, window_top + 0.05), (b_pillar, low)),
-        rounded("line", [(c_pillar + 0.03, window_top + 0.04, 0), (c_pillar + 0.03, f.belt - 0.02, 0.10),
-                         (rear_axle - f.tyre / 2 - 0.10, f.tyre / 2 + 0.30, 0.2),
-                         (rear_axle - f.tyre / 2 - 0.14, low, 0)], closed=False),
-        rounded("line", [(_pillar(f, f.belt) + 0.04, f.belt - 0.02, 0), (f.front + f.tyre / 2 + 0.14, f.belt - 0.14, 0.1),
-                         (f.front + f.tyre / 2 + 0.14, low, 0)], closed=False),
+        rounded(
+            "line",
+            [
+                (c_pillar + 0.03, window_top + 0.04, 0),
+                (c_pillar + 0.03, f.belt - 0.02, 0.10),
+                (rear_axle - f.tyre / 2 - 0.10, f.tyre / 2 + 0.30, 0.2),
+                (rear_axle - f.tyre / 2 - 0.14, low, 0),
+            ],
+            closed=False,
+        ),
+        rounded(
+            "line",
+            [
+                (_pillar(f, f.belt) + 0.04, f.belt - 0.02, 0),
+                (f.front + f.tyre / 2 + 0.14, f.belt - 0.14, 0.1),
+                (f.front + f.tyre / 2 + 0.14, low, 0),
+            ],
+            closed=False,
+        ),
         line("line", (f.front + f.tyre / 2 + 0.14, low), (rear_axle - f.tyre / 2 - 0.14, low)),
         _handle(b_pillar - 0.20, f.belt - 0.13),
         _handle(c_pillar - 0.22, f.belt - 0.13),
         _headlamp(f),
-        rounded("light", [(rear - 0.31, f.belt - 0.22, 0.04), (rear - 0.09, f.belt - 0.22, 0.03),
-                          (rear - 0.14, f.belt - 0.02, 0.03), (rear - 0.28, f.belt - 0.02, 0.04)]),
+        rounded(
+            "light",
+            [
+                (rear - 0.31, f.belt - 0.22, 0.04),
+                (rear - 0.09, f.belt - 0.22, 0.03),
+                (rear - 0.14, f.belt - 0.02, 0.03),
+                (rear - 0.28, f.belt - 0.02, 0.04),
+            ],
+        ),
         # the roof rail on its feet: with the tall wheels what tells a utility from a saloon
-        line("line", (f.roof + 0.42, top - 0.01), (f.roof + 0.50, top + 0.04), (rear - 0.80, top + 0.02), (rear - 0.72, top - 0.02)),
+        line(
+            "line",
+            (f.roof + 0.42, top - 0.01),
+            (f.roof + 0.50, top + 0.04),
+            (rear - 0.80, top + 0.02),
+            (rear - 0.72, top - 0.02),
+        ),
         line("line", ((f.roof + rear) / 2 - 0.10, top - 0.01), ((f.roof + rear) / 2 - 0.10, top + 0.03)),
         _mirror_side(f),
-        line("line", (0.02, f.clearance + 0.30), (0.38, f.clearance + 0.30), (f.front - f.tyre / 2 - 0.09, f.clearance + 0.18)),
+        line(
+            "line",
+            (0.02, f.clearance + 0.30),
+            (0.38, f.clearance + 0.30),
+            (f.front - f.tyre / 2 - 0.09, f.clearance + 0.18),
+        ),
         line("line", (rear - 0.02, f.clearance + 0.36), (rear_axle + f.tyre / 2 + 0.11, f.clearance + 0.36)),
     ]
 
@@ -240,12 +300,26 @@ def _side_pickup(f: Frame, right: bool) -> list[Shape]:
     return [
         rounded("body", body),
         _front_window(f, window_top, b_pillar - 0.06),
-        rounded("glass", [(b_pillar + 0.05, f.belt, 0.05), (f.cab - 0.20, f.belt, 0.05),
-                          (f.cab - 0.28, window_top, 0.07), (b_pillar + 0.05, window_top, 0.06)]),
+        rounded(
+            "glass",
+            [
+                (b_pillar + 0.05, f.belt, 0.05),
+                (f.cab - 0.20, f.belt, 0.05),
+                (f.cab - 0.28, window_top, 0.07),
+                (b_pillar + 0.05, window_top, 0.06),
+            ],
+        ),
         line("line", (b_pillar, window_top + 0.05), (b_pillar, low)),
         rounded("line", [(f.cab - 0.12, window_top, 0), (f.cab - 0.08, low, 0)], closed=False),
-        rounded("line", [(_pillar(f, f.belt) + 0.04, f.belt - 0.02, 0), (f.front + f.tyre / 2 + 0.14, f.belt - 0.14, 0.1),
-                         (f.front + f.tyre / 2 + 0.14, low, 0)], closed=False),
+        rounded(
+            "line",
+            [
+                (_pillar(f, f.belt) + 0.04, f.belt - 0.02, 0),
+                (f.front + f.tyre / 2 + 0.14, f.belt - 0.14, 0.1),
+                (f.front + f.tyre / 2 + 0.14, low, 0),
+            ],
+            closed=False,
+        ),
         line("line", (f.front + f.tyre / 2 + 0.14, low), (f.cab - 0.08, low)),
         line("line", (f.cab + 0.03, bed), (f.cab + 0.03, f.clearance + 0.16)),
         line("bumper", (f.cab + 0.04, bed + 0.012), (rear - 0.05, bed + 0.012)),
@@ -255,6 +329,11 @@ def _side_pickup(f: Frame, right: bool) -> list[Shape]:
         _headlamp(f),
         box("light", rear - 0.15, bed - 0.46, rear - 0.035, bed - 0.08, 0.02),
         _mirror_side(f),
-        line("line", (0.02, f.clearance + 0.32), (0.40, f.clearance + 0.32), (f.front - f.tyre / 2 - 0.09, f.clearance + 0.20)),
+        line(
+            "line",
+            (0.02, f.clearance + 0.32),
+            (0.40, f.clearance + 0.32),
+            (f.front - f.tyre / 2 - 0.09, f.clearance + 0.20),
+        ),
         line("line", (rear - 0.01, f.clearance + 0.36), (rear_axle + f.tyre / 2 + 0.11, f.clearance + 0.36)),
     ]

@@ -8,8 +8,17 @@ from types import MappingProxyType
 
 _US: Mapping[str, str] = MappingProxyType(
     {
-        "colour": "color", "colours": "colors", "tyre": "tire", "tyres": "tires", "labour": "labor", "centre": "center", "centres": "centers",
-        "aluminium": "aluminum", "grey": "gray", "metre": "meter", "metres": "meters",
+        "colour": "color",
+        "colours": "colors",
+        "tyre": "tire",
+        "tyres": "tires",
+        "labour": "labor",
+        "centre": "center",
+        "centres": "centers",
+        "aluminium": "aluminum",
+        "grey": "gray",
+        "metre": "meter",
+        "metres": "meters",
     }
 )
 _WORDS = re.compile(r"\b(" + "|".join(_US) + r")\b", re.IGNORECASE)

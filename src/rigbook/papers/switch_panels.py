@@ -65,7 +65,9 @@ def faces(rig: Rig) -> list[Face]:
     groups: dict[str, list[Switch]] = {}
     for switch in switching.switches:
         place = places.get(switch.id)
-        groups.setdefault((place.panel or place.link or "" if place else switch.panel or switch.link or ""), []).append(switch)
+        groups.setdefault((place.panel or place.link or "" if place else switch.panel or switch.link or ""), []).append(
+            switch
+        )
     found = []
     for device in rig.devices.values():
         part = rig.parts.get(device.part_id or "")
@@ -76,7 +78,16 @@ def faces(rig: Rig) -> list[Face]:
         spares = tuple(Control(len(controls) + i + 1, None, None) for i in range(max(0, part.keys - keys)))
         depth, width, height = part.size
         about = f"{part.title}. {keys} of {part.keys} keys used; at {device.placement.place or device.placement.node or device.id}."
-        found.append(Face(device.id, f"Switch panel {device.id}", (width, height, depth), part.cut_out, about, (*controls, *spares)))
+        found.append(
+            Face(
+                device.id,
+                f"Switch panel {device.id}",
+                (width, height, depth),
+                part.cut_out,
+                about,
+                (*controls, *spares),
+            )
+        )
     for name, switches in groups.items():
         heading = f"Face {name}" if name else "Switches away from the panels"
         about = "" if name else "Each sits where its note or its wire says."
@@ -84,7 +95,9 @@ def faces(rig: Rig) -> list[Face]:
     return found
 
 
-def _controls(switches: Sequence[Switch], places: dict[str, SwitchPlace], exclusive: dict[str, tuple[str, ...]]) -> tuple[Control, ...]:
+def _controls(
+    switches: Sequence[Switch], places: dict[str, SwitchPlace], exclusive: dict[str, tuple[str, ...]]
+) -> tuple[Control, ...]:
     return tuple(Control(i, s, places.get(s.id), exclusive.get(s.id, ())) for i, s in enumerate(switches, 1))
 
 
@@ -167,10 +180,19 @@ def _cells(control: Control, labels: dict[str, str]) -> tuple[str, ...]:
     switch = control.switch
     assert switch is not None
     note = f" Note: {switch.note}" if switch.note else ""
-    return str(control.number), control.legend, switch.kind, _positions(control), acts(control, labels) + note, _wired(control)
+    return (
+        str(control.number),
+        control.legend,
+        switch.kind,
+        _positions(control),
+        acts(control, labels) + note,
+        _wired(control),
+    )
 
 
-def _table(canvas: Canvas, rows: list[Control], labels: dict[str, str], top: float, *, page: int) -> tuple[float, list[Control]]:
+def _table(
+    canvas: Canvas, rows: list[Control], labels: dict[str, str], top: float, *, page: int
+) -> tuple[float, list[Control]]:
     """As many rows as the plate holds, at least one; gives the bottom and the rows that are left."""
     if not rows:
         return top, []
@@ -182,11 +204,25 @@ def _table(canvas: Canvas, rows: list[Control], labels: dict[str, str], top: flo
     done = 0
     for control in rows:
         cells = _cells(control, labels)
-        height = max(height_of(t, width=w, size=SMALL_MM, bold=n == "Legend") for t, (_, w, n) in zip(cells, _COLUMNS, strict=True)) + 1.4
+        height = (
+            max(
+                height_of(t, width=w, size=SMALL_MM, bold=n == "Legend")
+                for t, (_, w, n) in zip(cells, _COLUMNS, strict=True)
+            )
+            + 1.4
+        )
         if done and y + height > ROOM_MM:
             break
         for text, (x, wide, name) in zip(cells, _COLUMNS, strict=True):
-            canvas.lines(text, x, y + 0.5 + SMALL_MM, width=wide, size=SMALL_MM, key=f"{control.number}:{name}", bold=name == "Legend")
+            canvas.lines(
+                text,
+                x,
+                y + 0.5 + SMALL_MM,
+                width=wide,
+                size=SMALL_MM,
+                key=f"{control.number}:{name}",
+                bold=name == "Legend",
+            )
         y += height
         canvas.line(0.0, y, SHEET_MM, y, stroke=HAIR, width=0.15)
         done += 1
@@ -214,7 +250,9 @@ def _face(canvas: Canvas, rig: Rig, face: Face, top: float) -> float:
     true = abs(tall - scaled) < 0.01 * tall
     words += "; outline in proportion." if true else "; outline not in proportion."
     words += " Take centres of holes from the panel in hand; work to figures, never to the size on paper."
-    y = canvas.lines(spelled(words, rig.shop.units), 0.0, top + LABEL_MM, width=SHEET_MM, size=LABEL_MM, key="words", fill=QUIET)
+    y = canvas.lines(
+        spelled(words, rig.shop.units), 0.0, top + LABEL_MM, width=SHEET_MM, size=LABEL_MM, key="words", fill=QUIET
+    )
     _across(canvas, _size(width_m, rig), y + 1.0, FACE_LEFT + face_mm)
     outline = y + 5.0
     _upright(canvas, _size(height_m, rig), outline, outline + tall)
@@ -237,7 +275,10 @@ def _across(canvas: Canvas, words: str, y: float, right: float) -> None:
     canvas.line(left, y, middle - room, y, width=0.18)
     canvas.line(middle + room, y, right, y, width=0.18)
     for x, inward in ((left, 1), (right, -1)):
-        canvas.path(f"M{x + inward * 1.8:.2f} {y - 0.5:.2f}L{x:.2f} {y:.2f}L{x + inward * 1.8:.2f} {y + 0.5:.2f}", stroke_width=0.18)
+        canvas.path(
+            f"M{x + inward * 1.8:.2f} {y - 0.5:.2f}L{x:.2f} {y:.2f}L{x + inward * 1.8:.2f} {y + 0.5:.2f}",
+            stroke_width=0.18,
+        )
         canvas.line(x, y - 1.0, x, y + 3.4, width=0.15)
     canvas.text(words, middle, y + 0.8, size=LABEL_MM, key="dimension:width", anchor="middle")
 
@@ -252,10 +293,20 @@ def _upright(canvas: Canvas, words: str, top: float, bottom: float) -> None:
     canvas.line(x, top, x, middle - tall / 2 - 1.0, width=0.18)
     canvas.line(x, middle + tall / 2 + 1.0, x, bottom, width=0.18)
     for y, inward in ((top, 1), (bottom, -1)):
-        canvas.path(f"M{x - 0.5:.2f} {y + inward * 1.8:.2f}L{x:.2f} {y:.2f}L{x + 0.5:.2f} {y + inward * 1.8:.2f}", stroke_width=0.18)
+        canvas.path(
+            f"M{x - 0.5:.2f} {y + inward * 1.8:.2f}L{x:.2f} {y:.2f}L{x + 0.5:.2f} {y + inward * 1.8:.2f}",
+            stroke_width=0.18,
+        )
         canvas.line(x - 1.0, y, FACE_LEFT - 0.8, y, width=0.15)
     for index, line in enumerate(lines):
-        canvas.text(line, x, middle - tall / 2 + LABEL_MM + index * LEADING * LABEL_MM, size=LABEL_MM, key=f"dimension:height:{index}", anchor="middle")
+        canvas.text(
+            line,
+            x,
+            middle - tall / 2 + LABEL_MM + index * LEADING * LABEL_MM,
+            size=LABEL_MM,
+            key=f"dimension:height:{index}",
+            anchor="middle",
+        )
 
 
 # --- controls ------------------------------------------------------------------------------------------------------------
@@ -267,7 +318,12 @@ def _kind(control: Control) -> str:
 
 def _width(control: Control) -> float:
     """A slide needs a mark for every position, a rotary a list beside its knob."""
-    return min(LEAST_MM - 2 * PAD_MM, {"slide": 13.0 * len(control.positions), "rotary": 2 * CELL_MM, "rocker": 1.5 * CELL_MM}.get(_kind(control), CELL_MM))
+    return min(
+        LEAST_MM - 2 * PAD_MM,
+        {"slide": 13.0 * len(control.positions), "rotary": 2 * CELL_MM, "rocker": 1.5 * CELL_MM}.get(
+            _kind(control), CELL_MM
+        ),
+    )
 
 
 def _flow(controls: Sequence[Control], room: float) -> list[list[Control]]:
@@ -298,7 +354,9 @@ def _height(control: Control) -> float:
         each = _width(control) / max(1, len(names)) - 1.0
         return head + 6.0 + max((height_of(p, width=each, size=SMALL_MM) for p in names), default=0.0) + 1.0
     if _kind(control) == "rotary":
-        return head + max(13.5, sum(height_of(_numbered(i, p), width=CELL_MM, size=SMALL_MM) for i, p in enumerate(names, 1)) + 1.0)
+        return head + max(
+            13.5, sum(height_of(_numbered(i, p), width=CELL_MM, size=SMALL_MM) for i, p in enumerate(names, 1)) + 1.0
+        )
     if _kind(control) == "rocker":
         return head + sum(height_of(p, width=1.5 * CELL_MM - 5.0, size=SMALL_MM) + 1.2 for p in names) + 1.2
     return head + 8.2
@@ -314,7 +372,14 @@ def _frame(canvas: Canvas, control: Control, x: float, y: float, height: float) 
     canvas.rect(x, y, wide, height, stroke=HAIR, stroke_width=0.2, radius=0.8)
     canvas.circle(x + 2.5, y + 2.5, 1.9, stroke_width=0.2)
     size = 1.9 if control.number < 100 else 1.5
-    canvas.text(str(control.number), x + 2.5, y + 2.5 + 0.36 * size, size=size, key=f"face:{control.number}:number", anchor="middle")
+    canvas.text(
+        str(control.number),
+        x + 2.5,
+        y + 2.5 + 0.36 * size,
+        size=size,
+        key=f"face:{control.number}:number",
+        anchor="middle",
+    )
     fill = INK if control.switch else QUIET
     canvas.lines(control.legend, x + 4.9, y + LEGEND_MM + 0.6, width=wide - 5.4, size=LEGEND_MM, key=f"face:{control.number}:legend",
                  bold=control.switch is not None, fill=fill)  # fmt: skip
@@ -327,15 +392,35 @@ def _key(canvas: Canvas, control: Control, x: float, y: float, height: float) ->
     wide = CELL_MM - 9.0
     left = x + (CELL_MM - wide) / 2
     spare = control.switch is None
-    canvas.rect(left, at, wide, 5.0, dash="1 0.8" if spare else None, stroke=QUIET if spare else INK, radius=0.6, stroke_width=0.35)
+    canvas.rect(
+        left,
+        at,
+        wide,
+        5.0,
+        dash="1 0.8" if spare else None,
+        stroke=QUIET if spare else INK,
+        radius=0.6,
+        stroke_width=0.35,
+    )
     if spare:
         return
     if _kind(control) == "latching":
         canvas.rect(left + 0.9, at + 0.9, wide - 1.8, 3.2, radius=0.4, stroke_width=0.25)
     else:
         middle = left + wide / 2
-        canvas.path(f"M{middle:.2f} {at + 4.0:.2f}V{at + 1.2:.2f}M{middle - 0.9:.2f} {at + 2.2:.2f}L{middle:.2f} {at + 1.2:.2f}L{middle + 0.9:.2f} {at + 2.2:.2f}", stroke_width=0.3)
-    canvas.text(_kind(control), x + CELL_MM / 2, at + 7.4, size=SMALL_MM, key=f"face:{control.number}:mark", anchor="middle", fill=QUIET)
+        canvas.path(
+            f"M{middle:.2f} {at + 4.0:.2f}V{at + 1.2:.2f}M{middle - 0.9:.2f} {at + 2.2:.2f}L{middle:.2f} {at + 1.2:.2f}L{middle + 0.9:.2f} {at + 2.2:.2f}",
+            stroke_width=0.3,
+        )
+    canvas.text(
+        _kind(control),
+        x + CELL_MM / 2,
+        at + 7.4,
+        size=SMALL_MM,
+        key=f"face:{control.number}:mark",
+        anchor="middle",
+        fill=QUIET,
+    )
 
 
 def _springs(control: Control, position: str) -> str:
@@ -353,7 +438,15 @@ def _slide(canvas: Canvas, control: Control, x: float, y: float, height: float) 
         canvas.line(middle, at + 3.0, middle, at + 4.2, width=0.25)
         if index == 0:
             canvas.circle(middle, at + 1.7, 1.7, fill=INK)
-        canvas.lines(_springs(control, name), middle, at + 4.6 + SMALL_MM, width=each - 1.0, size=SMALL_MM, key=f"face:{control.number}:{index}", anchor="middle")
+        canvas.lines(
+            _springs(control, name),
+            middle,
+            at + 4.6 + SMALL_MM,
+            width=each - 1.0,
+            size=SMALL_MM,
+            key=f"face:{control.number}:{index}",
+            anchor="middle",
+        )
 
 
 def _rotary(canvas: Canvas, control: Control, x: float, y: float, height: float) -> None:
@@ -366,7 +459,14 @@ def _rotary(canvas: Canvas, control: Control, x: float, y: float, height: float)
         cos, sin = math.cos(angle), math.sin(angle)
         canvas.line(cx + 3.4 * cos, cy + 3.4 * sin, cx + 4.2 * cos, cy + 4.2 * sin, width=0.25)
         if count <= 9:
-            canvas.text(str(index + 1), cx + 5.4 * cos, cy + 5.4 * sin + 0.6, size=1.7, key=f"face:{control.number}:tick:{index}", anchor="middle")
+            canvas.text(
+                str(index + 1),
+                cx + 5.4 * cos,
+                cy + 5.4 * sin + 0.6,
+                size=1.7,
+                key=f"face:{control.number}:tick:{index}",
+                anchor="middle",
+            )
         if index == 0:
             canvas.line(cx, cy, cx + 3.4 * cos, cy + 3.4 * sin, width=0.7)
     line = at + SMALL_MM
@@ -381,7 +481,15 @@ def _rocker(canvas: Canvas, control: Control, x: float, y: float, height: float)
     for index, name in enumerate(control.positions):
         tall = height_of(_springs(control, name), width=wide - 2.0, size=SMALL_MM) + 1.2
         canvas.rect(x + 1.5, at, wide, tall, stroke_width=0.6 if index == 0 else 0.3)
-        canvas.lines(_springs(control, name), x + 1.5 + wide / 2, at + SMALL_MM + 0.5, width=wide - 2.0, size=SMALL_MM, key=f"face:{control.number}:{index}", anchor="middle")
+        canvas.lines(
+            _springs(control, name),
+            x + 1.5 + wide / 2,
+            at + SMALL_MM + 0.5,
+            width=wide - 2.0,
+            size=SMALL_MM,
+            key=f"face:{control.number}:{index}",
+            anchor="middle",
+        )
         at += tall
 
 

@@ -74,7 +74,9 @@ def diagrams(rig: Rig) -> list[Diagram]:
             for (clock, colour, timeline), ids in groups.items()
         )
         axis, repeats = axis_of(r.timeline for r in rows)
-        made.append(Diagram(function.name, program.ranks[function.rank], texts.get(function.name, ""), rows, axis, repeats))
+        made.append(
+            Diagram(function.name, program.ranks[function.rank], texts.get(function.name, ""), rows, axis, repeats)
+        )
     return made
 
 
@@ -129,7 +131,10 @@ def instants(timeline: Timeline) -> str:
         return "steady-burning" + ("" if level == 1.0 else f" at {_per_cent(level)}")
     if not timeline.spans:
         return "dark"
-    parts = [f"{s.start_ms}–{s.end_ms}" + ("" if s.intensity_from == 1.0 else f" ({_per_cent(s.intensity_from)})") for s in timeline.spans]
+    parts = [
+        f"{s.start_ms}–{s.end_ms}" + ("" if s.intensity_from == 1.0 else f" ({_per_cent(s.intensity_from)})")
+        for s in timeline.spans
+    ]
     return f"lit {', '.join(parts)} of {timeline.period_ms} ms"
 
 
@@ -181,7 +186,9 @@ def _cut(found: Sequence[Diagram]) -> list[tuple[Diagram, tuple[Row, ...], bool]
 
 def diagram_height(diagram: Diagram, rows: Sequence[Row]) -> float:
     """Height of a diagram with these rows."""
-    head = height_of(_title(diagram, True), width=SHEET_MM, size=TITLE_MM, bold=True) + height_of(_when(diagram), width=SHEET_MM, size=SMALL_MM)
+    head = height_of(_title(diagram, True), width=SHEET_MM, size=TITLE_MM, bold=True) + height_of(
+        _when(diagram), width=SHEET_MM, size=SMALL_MM
+    )
     return head + 2.0 + sum(_row_height(r) for r in rows) + (5.0 if diagram.axis_ms else 1.0) + 4.0
 
 
@@ -206,13 +213,17 @@ def _words(row: Row) -> str:
 
 
 def _row_height(row: Row) -> float:
-    texts = height_of(_names(row), width=_NAMES_MM, size=LABEL_MM) + height_of(_words(row), width=_NAMES_MM, size=SMALL_MM)
+    texts = height_of(_names(row), width=_NAMES_MM, size=LABEL_MM) + height_of(
+        _words(row), width=_NAMES_MM, size=SMALL_MM
+    )
     return max(BAR_MM + 2.0, texts + 1.2)
 
 
 def _draw(canvas: Canvas, diagram: Diagram, rows: Sequence[Row], top: float, *, key: str, first: bool) -> float:
     """One diagram below `top`; gives where the next may begin."""
-    y = canvas.lines(_title(diagram, first), 0.0, top + TITLE_MM, width=SHEET_MM, size=TITLE_MM, key=f"{key}:title", bold=True)
+    y = canvas.lines(
+        _title(diagram, first), 0.0, top + TITLE_MM, width=SHEET_MM, size=TITLE_MM, key=f"{key}:title", bold=True
+    )
     y = canvas.lines(_when(diagram), 0.0, y - 0.6, width=SHEET_MM, size=SMALL_MM, key=f"{key}:when", fill=QUIET)
     y += 0.6 - SMALL_MM + 1.2
     start = y
@@ -247,9 +258,21 @@ def tick_ms(axis_ms: int) -> int:
 
 def _row(canvas: Canvas, row: Row, top: float, axis_ms: int, *, key: str) -> None:
     y = canvas.lines(_names(row), 0.0, top + LABEL_MM + 0.2, width=_NAMES_MM, size=LABEL_MM, key=f"{key}:names")
-    canvas.lines(_words(row), 0.0, y - LABEL_MM * 0.1, width=_NAMES_MM, size=SMALL_MM, key=f"{key}:instants", fill=QUIET)
+    canvas.lines(
+        _words(row), 0.0, y - LABEL_MM * 0.1, width=_NAMES_MM, size=SMALL_MM, key=f"{key}:instants", fill=QUIET
+    )
     canvas.text(row.letter, LEFT_MM - 2.0, top + BAR_MM, size=3.0, key=f"{key}:letter", anchor="end", bold=True)
-    bars(canvas, row.timeline, row.letter, x=LEFT_MM, y=top + 1.0, width=AXIS_MM, height=BAR_MM, axis_ms=axis_ms or 1, key=key)
+    bars(
+        canvas,
+        row.timeline,
+        row.letter,
+        x=LEFT_MM,
+        y=top + 1.0,
+        width=AXIS_MM,
+        height=BAR_MM,
+        axis_ms=axis_ms or 1,
+        key=key,
+    )
 
 
 def bars(
@@ -264,8 +287,24 @@ def bars(
         if wide >= svg.text_width(letter, size=size, bold=True) + 0.8 and size >= 1.4:
             middle = y + height - tall / 2
             back = svg.text_width(letter, size=size, bold=True) + 0.6
-            canvas.rect(left + wide / 2 - back / 2, middle - 0.55 * size, back, 1.1 * size, fill="#ffffff", stroke=None, radius=0.3)
-            canvas.text(letter, left + wide / 2, middle + 0.36 * size, size=size, key=f"{key}:bar:{number}", anchor="middle", bold=True)
+            canvas.rect(
+                left + wide / 2 - back / 2,
+                middle - 0.55 * size,
+                back,
+                1.1 * size,
+                fill="#ffffff",
+                stroke=None,
+                radius=0.3,
+            )
+            canvas.text(
+                letter,
+                left + wide / 2,
+                middle + 0.36 * size,
+                size=size,
+                key=f"{key}:bar:{number}",
+                anchor="middle",
+                bold=True,
+            )
 
 
 def lit(timeline: Timeline, axis_ms: int) -> list[tuple[int, int, float]]:
@@ -287,5 +326,3 @@ def strip(timeline: Timeline, letter: str, *, axis_ms: int | None = None, width:
     canvas.line(0.3, 5.0, width - 0.3, 5.0, width=0.2)
     bars(canvas, timeline, letter, x=0.3, y=0.6, width=width - 0.6, height=4.4, axis_ms=axis, key="strip")
     return canvas.plate("strip", instants(timeline), height=5.6, width=width)
-
-

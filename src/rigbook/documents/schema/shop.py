@@ -96,10 +96,14 @@ class LabelStock(Record):
             ("height", "down", self.rows, self.top, self.page[1], "rows"),
         ):
             if getattr(self, size) < 0.004:
-                yield Problem(size, "a label is at least 4 mm wide and high", f"{getattr(self, size) * 1000:.4g} mm", "12.7 mm")
+                yield Problem(
+                    size, "a label is at least 4 mm wide and high", f"{getattr(self, size) * 1000:.4g} mm", "12.7 mm"
+                )
             elif count > 1 and getattr(self, pitch) < getattr(self, size) - 1e-9:
                 says = f"labels of this {size} overlap at this pitch"
-                yield Problem(pitch, says, f"{getattr(self, pitch) * 1000:.4g} mm", f"{getattr(self, size) * 1000:.4g} mm or more")
+                yield Problem(
+                    pitch, says, f"{getattr(self, pitch) * 1000:.4g} mm", f"{getattr(self, size) * 1000:.4g} mm or more"
+                )
             else:
                 end = first + (count - 1) * getattr(self, pitch) + getattr(self, size)
                 if end > page + 1e-6:
