@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 import pytest
 
-from rigbook.body import fasteners, statics, tyres, warmth
+from rigbook.body import beams, fasteners, statics, tyres, warmth
 from rigbook.body.bolt_group import bolt_group
 from rigbook.body.gas_springs import Swing, force_at_n, quick_force_n, quick_hand_n
 from rigbook.money import costing
@@ -69,6 +69,13 @@ SWING = Swing(
 def battery_gas(current: float, opening: bool) -> float:
     air = warmth.battery_gas_m3_h(cells=6, gas_ma_per_ah=current, capacity_ah=100)
     return 1e4 * warmth.battery_opening_m2(air_m3_h=air) if opening else air
+
+
+def shelf_sag_in(below: float) -> float:
+    inertia = beams.sheet_inertia(width=12, thickness=0.125)
+    if below:
+        inertia, _ = beams.flanged_inertia(width=12, thickness=0.125, below=below)
+    return beams.sag_uniform(load_per_length=40 / 24, span=24, modulus=10.2e6, inertia=inertia)
 
 
 JOB = ([1_800_000, 1_800_000, 1_800_000], [0.60, 0.25, 0.10])
@@ -243,6 +250,15 @@ NEAR = [
          lambda k=k: warmth.wall_area_m2(power_w=500, rise_k=15, k_w_m2k=k), area, 0.01)
         for k, area in ((5.5, 6.06), (12.0, 2.78), (6.5, 5.13))
     ),
+    ("33 engineering tables' beam, stress N/mm2",
+     lambda: beams.stress_uniform(load_per_length=6, span=5000, far=150, inertia=81.96e6), 34.32, 0.01),
+    ("33 engineering tables' beam, sag mm",
+     lambda: beams.sag_uniform(load_per_length=6, span=5000, modulus=200e3, inertia=81.96e6), 2.979, 0.01),
+    ("34 shelf of 0.125 in aluminium, computed: sag in", lambda: shelf_sag_in(0.0), 0.3614, 0.0018),
+    ("34 shelf of 0.125 in aluminium, computed: stress psi",
+     lambda: beams.stress_uniform(load_per_length=40 / 24, span=24, far=0.0625,
+                                  inertia=beams.sheet_inertia(width=12, thickness=0.125)), 3840, 19),
+    ("34 the same with edges 1 in below the sheet, computed: sag in", lambda: shelf_sag_in(1.0), 0.00779, 0.00004),
     ("40 mark-up 25 % is a margin of 20 %, computed", lambda: costing.margin_of_mark_up(mark_up=0.25), 0.20, 1e-4),
     ("40 mark-up 50 % is a margin of 33.33 %, computed", lambda: costing.margin_of_mark_up(mark_up=0.5), 0.3333, 1e-4),
     ("40 margin 30 % is a mark-up of 42.86 %, computed", lambda: costing.mark_up_of_margin(margin=0.3), 0.4286, 1e-4),

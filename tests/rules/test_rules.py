@@ -65,6 +65,9 @@ BREAKS: dict[str, list[Change]] = {
         (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 200 A, wire: 18 AWG}"),
     ],
     "interrupting-rating": [(PARTS, "capacity: 70 Ah}", "capacity: 70 Ah, resistance: 3 mohm}")],
+    "fuse-far-from-source": [
+        (BUILD, "{id: main, from: battery.second, to: fuses, fuse: 60 A, wire: 2 AWG}", "{id: main, from: battery.second, to: fuses, fuse: 60 A, fuse_after: 20 in, wire: 2 AWG}")
+    ],
     "inrush-eats-fuse": [(PARTS, "draws: {running: 8 A}", "draws: {running: 8 A}\n    inrush: {times: 8, for: 20 ms}")],
     "fuse-selectivity": [
         (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 35 A, wire: 10 AWG}")
@@ -115,6 +118,16 @@ BREAKS: dict[str, list[Change]] = {
         (PARTS, "  - id: lamp\n", "  - {id: case, kind: cabinet, title: Case, mass: 3 kg, size: [0.3 m, 0.3 m, 0.3 m]}\n  - id: lamp\n"),
         (BUILD, "  - {id: nose-lamp,", "  - {id: case-1, part: case, at: [3 m, 0 m, 0.9 m]}\n  - {id: nose-lamp,"),
         (BUILD, "persons:\n", "enclosures:\n  - {id: inside, cabinet: case-1, holds: [nose-lamp], limit: 70 C}\npersons:\n"),
+    ],
+    "shelf-rating": [
+        (PARTS, "  - id: lamp\n", "  - {id: plank, kind: shelf, title: Shelf, mass: 2 kg, size: [0.3 m, 0.6 m, 20 mm], rating: 15 kg}\n  - id: lamp\n"),
+        (BUILD, "  - {id: nose-lamp,", "  - {id: plank-1, part: plank, at: [3 m, 0 m, 0.9 m]}\n  - {id: nose-lamp,"),
+        (BUILD, "persons:\n", "shelves:\n  - {id: plank, of: plank-1, spare: 20 kg}\npersons:\n"),
+    ],
+    "shelf-sag": [
+        (PARTS, "  - id: lamp\n", "  - {id: plank, kind: shelf, title: Shelf, mass: 2 kg, size: [0.3 m, 0.6 m, 20 mm], rating: 15 kg}\n  - id: lamp\n"),
+        (BUILD, "  - {id: nose-lamp,", "  - {id: plank-1, part: plank, at: [3 m, 0 m, 0.9 m]}\n  - {id: nose-lamp,"),
+        (BUILD, "persons:\n", "shelves:\n  - {id: plank, of: plank-1, spare: 14 kg, sheet: {thickness: 2 mm}}\npersons:\n"),
     ],
     "gross-rating": [(VAN, "gvwr: 3500 kg", "gvwr: 2300 kg")],
     "person-allowance": [(VAN, "gvwr: 3500 kg", "gvwr: 2360 kg"), (BUILD, "  - {seat: passenger}\n", "")],

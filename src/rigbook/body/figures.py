@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rigbook.body import balance, heat, keepouts, lids, mounts, statics
+from rigbook.body import balance, heat, keepouts, lids, mounts, shelves, statics
 from rigbook.body.label import label
 from rigbook.body.result import Axle, BodyResult, Centre, Item, LoadCase, Recalibrate, WeighedResult, Wheel
 from rigbook.rig.model import Rig, RigNote
@@ -11,7 +11,7 @@ from rigbook.rig.model import Rig, RigNote
 def work_out(rig: Rig) -> BodyResult:
     """Masses and balance of a decided rig, as it stands laden with everything entered. Pure."""
     vehicle = rig.vehicle
-    joints, swings = mounts.work_out(rig), lids.work_out(rig)
+    joints, swings, boards = mounts.work_out(rig), lids.work_out(rig), shelves.work_out(rig)
     cases = tuple(load_case(rig, state) for state in balance.STATES if _told(rig, state))
     laden = cases[0]
     added, threshold = balance.added_kg(rig), statics.added_weight_threshold_kg(gvwr_kg=vehicle.ratings.gvwr)
@@ -35,6 +35,7 @@ def work_out(rig: Rig) -> BodyResult:
         label=label(rig),
         mounts=joints,
         lids=swings,
+        shelves=boards,
         heat=heat.work_out(rig),
         gas=heat.gas(rig),
         recalibrate=tuple(Recalibrate(sensor, why) for sensor, why in keepouts.recalibrate(rig)),
@@ -42,6 +43,7 @@ def work_out(rig: Rig) -> BodyResult:
             *_notes(rig, cases),
             *mounts.notes(rig, joints),
             *lids.notes(rig, swings),
+            *shelves.notes(rig, boards),
             *heat.notes(rig),
             *keepouts.notes(rig),
         ),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from rigbook.body.heat import GasResult, HeatResult
 from rigbook.body.lids import LidResult
 from rigbook.body.mounts import MountResult
+from rigbook.body.shelves import ShelfResult
 from rigbook.rig.model import RigNote
 
 
@@ -132,6 +133,7 @@ class BodyResult:
     recalibrate: tuple[Recalibrate, ...] = ()
     lids: tuple[LidResult, ...] = ()
     panels: tuple[()] = ()
+    shelves: tuple[ShelfResult, ...] = ()
     heat: tuple[HeatResult, ...] = ()
     gas: tuple[GasResult, ...] = ()
     notes: tuple[RigNote, ...] = ()

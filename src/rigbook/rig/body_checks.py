@@ -18,6 +18,7 @@ def check_body(build: BuildDocument, vehicle: Vehicle, parts: Mapping[str, Any],
     check_mounts(build, vehicle, report)
     check_lids(build, parts, report)
     check_enclosures(build, parts, report)
+    check_shelves(build, parts, report)
 
 
 def check_lids(build: BuildDocument, parts: Mapping[str, Any], report: Report) -> None:
@@ -48,6 +49,23 @@ def check_enclosures(build: BuildDocument, parts: Mapping[str, Any], report: Rep
         for name in enclosure.holds:
             if name not in rows:
                 report.unknown(enclosure.where_of("holds"), "installed thing", name, rows)
+
+
+def check_shelves(build: BuildDocument, parts: Mapping[str, Any], report: Report) -> None:
+    """Shelves and drawers are installed, and what stands on and below them is too."""
+    rows = {row.id: getattr(parts.get(row.part), "kind", "") for row in build.install}
+    kit = [one.id for one in build.kit]
+    for carrier in build.shelves:
+        shelves = [name for name, kind in rows.items() if kind in ("shelf", "drawer")]
+        if carrier.of not in shelves:
+            report.unknown(carrier.where_of("of"), "installed shelf or drawer", carrier.of, shelves)
+        for key in ("holds", "below"):
+            for name in getattr(carrier, key):
+                if name not in rows:
+                    report.unknown(carrier.where_of(key), "installed thing", name, rows)
+        for name in carrier.kit:
+            if name not in kit:
+                report.unknown(carrier.where_of("kit"), "kit", name, kit)
 
 
 def check_mounts(build: BuildDocument, vehicle: Vehicle, report: Report) -> None:

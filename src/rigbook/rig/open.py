@@ -90,7 +90,6 @@ class _Opening:
         check_vehicle(self.vehicle, self.report)
         check_build(self.build, self.vehicle, self.parts, self.report)
         check_clauses(self.build, self.parts, self.report)
-        check_body(self.build, self.vehicle, self.parts, self.report)
         self._stock()
         if self.report.errors:
             return self._wrong()
@@ -115,6 +114,7 @@ class _Opening:
         )  # fmt: skip
         feed_facts = make_feed_facts(supply.feeds, devices)
         compiled, states = self._compile(device_facts, feed_facts)
+        check_body(self.build, self.vehicle, self.parts, self.report)
         if self.report.errors:
             return self._wrong()
         return OpenRig(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigbook.body.lids import LidResult
+from rigbook.body.shelves import ShelfResult
 from rigbook.rules.measures import Measure, Reading, Results
 
 
@@ -215,6 +216,41 @@ def inside_temperature(results: Results) -> Iterator[Reading]:
         )
 
 
+def shelf_load(results: Results) -> Iterator[Reading]:
+    """Load on a shelf or drawer: what stands and lies on it and the spare it is to carry.
+
+    Unit: kg. Formula: sum of masses. Source: the build. Limit `rating`: of the part, as entered.
+    """
+    for found, file, line in _shelves(results):
+        if found.rating_kg is not None:
+            yield Reading(
+                subject=found.id,
+                value=found.load_kg,
+                file=file,
+                line=line,
+                limits={"rating": found.rating_kg},
+                figure=f"body.shelves[{found.id}].load_kg",
+            )
+
+
+def shelf_sag(results: Results) -> Iterator[Reading]:
+    """Sag of a shelf in the middle over its span.
+
+    Unit: share. Formula: 5 w L^4/(384 E I) over L. Source: beam-bending, stiffness.
+    """
+    for found, file, line in _shelves(results):
+        if found.sag_span_share is not None:
+            figure = f"body.shelves[{found.id}].sag_span_share"
+            yield Reading(subject=found.id, value=found.sag_span_share, file=file, line=line, figure=figure)
+
+
+def _shelves(results: Results) -> Iterator[tuple[ShelfResult, str, int | None]]:
+    if results.body is None:
+        return
+    for carrier, found in zip(results.rig.build.shelves, results.body.shelves, strict=True):
+        yield found, carrier.where.file, carrier.where.line or None
+
+
 MEASURES: tuple[Measure, ...] = (
     Measure(name="tyre_load", per="axle", unit="kg", take=tyre_load, limits=("tyres",)),
     Measure(
@@ -233,5 +269,7 @@ MEASURES: tuple[Measure, ...] = (
     Measure(name="lid_closed", per="lid", unit="N m", take=lid_closed),
     Measure(name="lid_hand", per="lid", unit="N", take=lid_hand, words=("way",)),
     Measure(name="inside_temperature", per="device", unit="C", take=inside_temperature, limits=("limit",)),
+    Measure(name="shelf_load", per="device", unit="kg", take=shelf_load, limits=("rating",)),
+    Measure(name="shelf_sag", per="device", unit="share", take=shelf_sag),
     Measure(name="payload_as_built", per="whole", unit="kg", take=payload_as_built),
 )

@@ -31,6 +31,7 @@ from rigbook.documents.schema.scalars import (
     Weight,
     YesNo,
 )
+from rigbook.documents.schema.shelving import Carrier
 from rigbook.documents.schema.swinging import Lid
 from rigbook.documents.schema.switching import Switching
 from rigbook.documents.schema.vehicle import Bank, Point
@@ -99,6 +100,8 @@ class Feed(Record):
     """Block or bus bar it supplies, where it supplies one; else the installed rows that name it."""
     fuse: Current | AutoText = "auto"
     """Fuse or breaker rating at its start."""
+    fuse_after: Length = 0.0
+    """Wire between the source and the fuse, 0 where the fuse sits at the source."""
     wire: GaugeText | AutoText = "auto"
     """Conductor."""
     through: Name | None = None
@@ -368,6 +371,8 @@ class BuildDocument(Record):
     """Bolted joints to prove."""
     enclosures: list[Enclosure] = []
     """Cabinets and consoles that things get warm in."""
+    shelves: list[Carrier] = []
+    """Shelves and drawers and what they carry."""
     lids: list[Lid] = []
     """Boards, doors and lids on gas springs."""
     markings: list[Any] = Field(default=[], max_length=0)
@@ -392,5 +397,6 @@ class BuildDocument(Record):
         yield from twice("mounts", self.mounts)
         yield from twice("lids", self.lids)
         yield from twice("enclosures", self.enclosures)
+        yield from twice("shelves", self.shelves)
         yield from twice("clauses", self.clauses)
         yield from twice("inspection", self.inspection)
