@@ -193,7 +193,7 @@ def test_a_newcomer_gets_from_an_empty_shop_to_papers(browser: Browser, served: 
     assert not assessment.errors, [e.says for e in assessment.errors]
     left = [f.id for f in assessment.findings if f.severity != "note"]
     # No fuse form of the tables breaks what this battery can drive into a short: the shop's stock, not the newcomer's work.
-    assert left == ["interrupting-rating@starter"], left
+    assert left == ["interrupting-rating@starter"], [f.says for f in assessment.findings if f.severity != "note"]
     page.get_by_role("link", name="Papers").click()
     for form, name in (("pdf", "Build book as pdf"), ("svg", "Lamp map as svg"), ("csv", "Equipment as csv")):
         with page.expect_download() as coming:
@@ -288,3 +288,24 @@ def test_two_tabs_undo_back_and_reload_show_one_truth(browser: Browser, served: 
     page.get_by_role("button", name="Remove").click()
     page.locator("tr[data-row=control-2]").wait_for(state="detached")
     page.context.close()
+
+
+def test_a_witness_opens_on_the_vehicle_as_steps(browser: Browser, tmp_path: Path) -> None:
+    folder = tmp_path / "shop"
+    with resources.as_file(resources.files("rigbook.data").joinpath("example_shop")) as source:
+        shutil.copytree(source, folder)
+    served = Served(folder)
+    try:
+        page = page_of(browser)
+        page.goto(f"{served.address}/builds/planted-faults")
+        page.get_by_role("link", name="see it as steps").first.click()
+        page.locator("#witness:not([hidden])").wait_for(timeout=60_000)
+        assert page.locator("#witness").inner_text().startswith("Witness")
+        found = assess(load_build(folder, Path("builds/planted-faults.yaml"))).findings
+        witness = next(f.witness for f in found if f.witness is not None)
+        for name, value in witness.set:
+            assert f"{name} {value}" in page.locator("#witness").inner_text()
+        assert page.locator("#witness .steps li").count() == len(witness.steps or ())
+        page.context.close()
+    finally:
+        served.stop()

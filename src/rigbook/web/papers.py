@@ -15,13 +15,13 @@ SHEET_WORDS = {
     "equipment": "What to pick, by place.", "circuits": "Every circuit: wire, fuse, currents, drop.",
     "conductors": "Every wire from end to end.", "feeds": "Fused lines, battery outward.",
     "weights": "What each thing adds, and where.", "states": "Amperes and margin state by state.",
-    "functions": "What each function does, and when.",
+    "functions": "What each function does, and when.", "labels": "What stands on each label.",
 }  # fmt: skip
 DRAWING_WORDS = {
     "lamp-map": "Five views to scale with every lamp, its colours and aim.",
     "fuse-map": "Every fuse block as it looks, and the fuses in the line.",
     "panels": "The crew's switch panels, dimensioned, with their legends.",
-    "timing": "What flashes when, one diagram a function.",
+    "timing": "What flashes when, one diagram a function.", "labels": "Labels of wires and fuses, on the shop's stock.",
 }  # fmt: skip
 TYPES = {
     "pdf": "application/pdf", "svg": "image/svg+xml", "csv": "text/csv; charset=utf-8",

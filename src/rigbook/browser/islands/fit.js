@@ -4,6 +4,7 @@ import { h, render } from "preact";
 import htm from "htm";
 import { ask, benchOf } from "./bench.js";
 import { Catalogue } from "./catalogue.js";
+import { Figure } from "./explain.js";
 
 const html = htm.bind(h);
 const bench = benchOf();
@@ -135,6 +136,14 @@ function Table() {
     </tr>`)}</tbody></table></div>${shown.value.length ? null : html`<p class="empty">Nothing here holds “${filter.value}”.</p>`}`;
 }
 
+/** What its circuits come to, each figure with its hand calculation. */
+function Circuits({ ids, devices }) {
+  const circuits = (bench.current.value?.report?.power?.circuits ?? []).filter((/** @type {any} */ c) => ids.includes(c.id) && c.devices.some((/** @type {any} */ d) => devices.includes(d.id)));
+  if (!circuits.length) return null;
+  const figure = (/** @type {any} */ c, /** @type {string} */ key, /** @type {string} */ unit) => typeof c[key] === "number" ? html`<${Figure} at=${bench.at} id=${`power.circuits[${c.id}].${key}`}>${Number(c[key].toPrecision(3))} ${unit}<//>` : "–";
+  return html`<ul class="circuits" aria-label="Circuits">${circuits.map((/** @type {any} */ c) => html`<li><b>${c.id}</b> ${c.conductor ?? ""} · worst ${figure(c, "worst_average_a", "A")} of ${figure(c, "ampacity_a", "A")} · drop ${figure(c, "drop_v", "V")}</li>`)}</ul>`;
+}
+
 function Chosen() {
   const r = row.value;
   if (!r) return html`<p class="quiet">Choose a row, or a lamp on the drawing: all its fields stand here, with findings about it.</p>`;
@@ -147,6 +156,7 @@ function Chosen() {
       <button class="button small" disabled=${readOnly} onClick=${() => move(r.id, -1)}>Up</button><button class="button small" disabled=${readOnly} onClick=${() => move(r.id, 1)}>Down</button>
       <button class="button small" disabled=${readOnly} onClick=${() => remove(r.id)}>Remove</button></p>
     ${about.map((/** @type {any} */ f) => html`<p class=${`about about-${f.severity}`}><b>${f.severity}</b> ${f.says}</p>`)}
+    <${Circuits} ids=${[...(worked?.outputs ?? []), ...(worked?.feeds ?? [])]} devices=${worked?.devices ?? []} />
     ${known.map((f) => html`<div class="field" key=${`${r.id} ${f.key} ${r[f.key] ?? ""}`}><label for=${`field-${f.key}`}>${f.key}${f.needed ? " (needed)" : ""}</label>
       <input id=${`field-${f.key}`} defaultValue=${r[f.key] ?? ""} disabled=${readOnly} aria-describedby=${`about-${f.key}`} list=${/** @type {any} */ (LISTS)[f.key] ? `names-${/** @type {any} */ (LISTS)[f.key]}` : undefined}
         onKeyDown=${(/** @type {any} */ e) => { if (e.key === "Enter") e.target.blur(); }}

@@ -3,6 +3,7 @@ import { effect } from "@preact/signals";
 import { h, render } from "preact";
 import htm from "htm";
 import { benchOf } from "./bench.js";
+import { Figure } from "./explain.js";
 
 const html = htm.bind(h);
 const WORDS = { pass: "✓ pass", caution: "! caution", fail: "✕ fail" };
@@ -26,8 +27,8 @@ function counts() {
   const count = (/** @type {string} */ s) => now.findings.filter((/** @type {any} */ f) => f.severity === s).length;
   const rest = now.stage === "whole" ? html`<span>${count("fail")} fail · ${count("caution")} caution · ${count("note")} notes</span>` : html`<span>findings <em>working…</em></span>`;
   const worst = now.report?.power?.whole?.worst_average_a;
-  return html`${rest}<span>name-plate <b>${now.first ? `${Number(now.first.nameplate_a.toPrecision(4))} A` : "–"}</b></span>
-    <span>worst average <b>${typeof worst === "number" ? `${Number(worst.toPrecision(4))} A` : now.stage === "whole" ? "–" : html`<em>working…</em>`}</b></span>`;
+  return html`${rest}<span>name-plate <b>${!now.first ? "–" : now.stage === "whole" ? html`<${Figure} at=${bench.at} id="power.whole.nameplate_a">${Number(now.report.power.whole.nameplate_a.toPrecision(4))} A<//>` : `${Number(now.first.nameplate_a.toPrecision(4))} A`}</b></span>
+    <span>worst average <b>${typeof worst === "number" ? html`<${Figure} at=${bench.at} id="power.whole.worst_average_a">${Number(worst.toPrecision(4))} A<//>` : now.stage === "whole" ? "–" : html`<em>working…</em>`}</b></span>`;
 }
 
 function Strip() {

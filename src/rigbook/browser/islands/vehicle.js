@@ -26,7 +26,21 @@ async function open(page) {
     return;
   }
   const { program, layout } = await answer.json();
-  new Page(page, program, layout).start();
+  const opened = new Page(page, program, layout);
+  opened.start();
+  const wanted = new URLSearchParams(location.search).get("witness");
+  if (!wanted) return;
+  const whole = await fetch(`/api/builds/${encodeURIComponent(page.dataset.build ?? "")}`);
+  if (!whole.ok) return;
+  const report = await whole.json();
+  const found = report.findings.find((/** @type {any} */ f) => f.id === wanted) ?? broken(report, wanted);
+  if (found?.witness) opened.witness(found);
+}
+
+/** A broken requirement as a finding. @param {any} report @param {string} name */
+function broken(report, name) {
+  const found = (report.switching.requirements ?? []).find((/** @type {any} */ r) => r.name === name && r.witness);
+  return found ? { id: name, says: `The requirement “${name}” is broken in this state.`, witness: found.witness } : null;
 }
 
 class Page {
@@ -92,6 +106,29 @@ class Page {
     this.refused = "";
     this.stateId = saved ? saved.id : "";
     this.refresh();
+  }
+
+  /** A witness: its state set, its steps beside. @param {{id: string, says: string, witness: any}} given */
+  witness(given) {
+    const { set, lost, steps } = given.witness;
+    const state = [...this.program.rest];
+    this.program.variables.forEach((/** @type {any} */ v, /** @type {number} */ i) => {
+      const at = v.name in set ? v.values.indexOf(String(set[v.name])) : -1;
+      if (at >= 0) state[i] = at;
+    });
+    this.machine.load(state);
+    for (const [i, v] of this.program.variables.entries()) if (lost.includes(v.name)) this.machine.lose(i, true);
+    this.stateId = "";
+    this.refresh();
+    const place = document.getElementById("witness");
+    if (!place) return;
+    const values = Object.entries(set).map(([name, value]) => `${name} ${value}`).join(", ") || "everything at rest";
+    render(
+      html`<h2>Witness</h2><p>${given.says}</p><p class="quiet">The switches below stand in this state: ${values}${lost.length ? `; lost: ${lost.join(", ")}` : ""}.</p>
+        ${steps ? html`<ol class="steps">${steps.map((/** @type {string} */ step) => html`<li>${step}</li>`)}</ol>` : html`<p class="quiet">Allowed by the assumptions; no press sequence found.</p>`}`,
+      place,
+    );
+    place.hidden = false;
   }
 
   // --- motion
