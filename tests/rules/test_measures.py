@@ -6,7 +6,14 @@ from collections.abc import Iterator
 
 import pytest
 
-from rigbook.rules import measures_colour, measures_protection, measures_supply, measures_vehicle, measures_wiring
+from rigbook.rules import (
+    measures_body,
+    measures_colour,
+    measures_protection,
+    measures_supply,
+    measures_vehicle,
+    measures_wiring,
+)
 from rigbook.rules.measures import DuplicateMeasure, Measure, Reading, Results, registry, registry_of
 from rigbook.rules.wording import DIMENSIONS
 
@@ -28,7 +35,7 @@ def test_every_measure_says_unit_formula_or_source_and_has_a_readable_unit() -> 
     known = registry()
     groups = (
         measures_wiring.MEASURES, measures_supply.MEASURES, measures_vehicle.MEASURES, measures_colour.MEASURES,
-        measures_protection.MEASURES,
+        measures_protection.MEASURES, measures_body.MEASURES,
     )  # fmt: skip
     assert len(known) == sum(map(len, groups)) >= 20
     for measure in known.values():
