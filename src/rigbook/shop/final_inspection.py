@@ -40,7 +40,8 @@ def inspection_of(assessment: Assessment, bench: Bench) -> list[InspectionStep]:
     makers = (
         ("Before power", _grounds(rig)), ("Before power", _link_fuses(rig)), ("Before power", _fuses(rig)), ("Currents, one circuit at a time", _currents(rig)),
         ("Functions", _functions(bench)), ("Requirements", _requirements(rig, bench)), ("Doors and wires", _doors(bench)),
-        ("Lost signals", _lost(bench)), ("Tests of this build", _own(rig)),
+        ("Lost signals", _lost(bench)), ("Joints and sensors", _body(assessment)),
+        ("Tests of this build", _own(rig)),
     )  # fmt: skip
     found: list[InspectionStep] = []
     for section, steps in makers:
@@ -191,6 +192,17 @@ def _lost(bench: Bench) -> Iterator[Row]:
             told.add((v.name, words))
             do = "; ".join((shown.start, *(s.words for s in shown.steps), f"then take {name_of(v)} off the data bus"))
             yield f"{name_of(v)} lost: {function.name}", do[0].upper() + do[1:], "watch", words
+
+
+def _body(assessment: Assessment) -> Iterator[Row]:
+    """Torque of every joint on record, and radars and cameras that something stands in front of."""
+    body = assessment.body
+    for mount in body.mounts if body is not None else ():
+        see = f"{mount.bolts} x {mount.bolt}, a line drawn across bolt and part"
+        yield f"Joint {mount.id}", "Try each bolt with the set wrench", see, f"{mount.torque_n_m:.1f} N m"
+    for sensor in body.recalibrate if body is not None else ():
+        do = f"Recalibrate it: {sensor.because_of} stands in front of it"
+        yield f"Sensor {sensor.sensor}", do, "The record of the recalibration", "passed, record kept"
 
 
 def _own(rig: Rig) -> Iterator[Row]:
