@@ -129,6 +129,18 @@ def breaker_resets_itself(results: Results) -> Iterator[Reading]:
         )
 
 
+def fuse_distance(results: Results) -> Iterator[Reading]:
+    """Wire between the source and a feed's fuse, as entered: nothing protects it.
+
+    Unit: m. Source: the build; cfr-33-183-455 for the limit.
+    """
+    for feed in results.rig.build.feeds:
+        yield Reading(
+            subject=str(feed.id), value=feed.fuse_after, file=feed.where_of("fuse_after").file,
+            line=feed.where_of("fuse_after").line,
+        )  # fmt: skip
+
+
 MEASURES: tuple[Measure, ...] = (
     Measure(
         name="short_time_share", per="circuit", unit="share", take=short_time_share,
@@ -139,6 +151,7 @@ MEASURES: tuple[Measure, ...] = (
         words=("fuses",),
     ),
     Measure(name="inrush_share", per="circuit", unit="share", take=inrush_share, words=("fuse",)),
+    Measure(name="fuse_distance", per="feed", unit="m", take=fuse_distance),
     Measure(name="rating_above", per="feed", unit="share", take=rating_above, words=("above",)),
     Measure(name="breaker_resets_itself", per="device", unit="count", take=breaker_resets_itself, words=("type",)),
 )  # fmt: skip
