@@ -264,6 +264,7 @@ def _find(outline: Outline, path: Path) -> Part:
 
 
 def list_at(text: str, path: Path) -> Part:
+    """The list at a path."""
     part = _find(readable_outline(text), path)
     if part.items is None:
         raise EditError(f"{format_path(path)} is not a list")
@@ -289,6 +290,7 @@ def _written(value: str, part: Part, fragment: bool) -> str:
 
 
 def newline(text: str) -> str:
+    """The line end the text uses."""
     return "\r\n" if "\r\n" in text else "\n"
 
 
@@ -389,6 +391,7 @@ def _texts(data: Any) -> Any:
 
 
 def verified(before: str, after: str, change: Callable[[Any], object]) -> str:
+    """The new text, read back: it must give the old data after the change, and nothing else."""
     wanted = _texts(_tree(before))
     change(wanted)
     got = _texts(_tree(after))

@@ -3,26 +3,21 @@
 FastAPI reads the annotations of routes as they stand: so none are postponed here.
 """
 
-import json
 import threading
 from collections.abc import Callable
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Annotated, Any
 
-from fastapi import FastAPI, Path, Query, Request
-from fastapi.exceptions import RequestValidationError
+from fastapi import FastAPI, Path, Query
 from fastapi.responses import Response
-from starlette.exceptions import HTTPException
 
-from rigbook.desk.bench import Bench, BuildText, NoBuild, Unreadable
+from rigbook.desk.bench import Bench, BuildText
 from rigbook.desk.catalogue import Catalogue, search
 from rigbook.desk.drafts import Draft
-from rigbook.desk.files import CannotWrite
-from rigbook.desk.newbuild import CannotBegin
-from rigbook.desk.shopfolder import ChangedMeanwhile, NotAShop
 from rigbook.documents.arranging import Operation
 from rigbook.documents.editing import EditError
 from rigbook.web import fitted
+from rigbook.web.refusals import Refused, add_refusals, answer, errors_of
 from rigbook.web.shapes import (
     CatalogueOut,
     Checked,
@@ -57,24 +52,6 @@ REFUSALS: dict[int | str, dict[str, Any]] = {
 }
 
 
-class Refused(Exception):
-    """An answer that is no success."""
-
-    def __init__(self, status: int, says: str, **more: Any) -> None:
-        super().__init__(says)
-        self.status = status
-        self.body = {"rigbook": 1, "says": says, "errors": [], "present": None} | more
-
-
-def answer(value: Any, status: int = 200) -> Response:
-    """Plain data as a JSON answer that nobody keeps."""
-    body = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    return Response(
-        body.encode("utf-8", "backslashreplace"), status_code=status, media_type="application/json",
-        headers={"cache-control": "no-store"},
-    )  # fmt: skip
-
-
 def add_api(app: FastAPI, bench: Bench, *, read_only: bool) -> None:
     """Put the routes of the data interface on an application."""
     add_refusals(app, bench)
@@ -88,60 +65,6 @@ def add_api(app: FastAPI, bench: Bench, *, read_only: bool) -> None:
     _figures(app, bench)
     _catalogue(app, bench)
     _papers(app, bench)
-
-
-# --- refusals ----------------------------------------------------------------------------------------
-
-
-def add_refusals(app: FastAPI, bench: Bench) -> None:
-    """One shape for every refusal below /api."""
-    from fastapi.exception_handlers import http_exception_handler
-
-    @app.exception_handler(Refused)
-    async def refused(request: Request, why: Refused) -> Response:
-        return answer(why.body, why.status)
-
-    @app.exception_handler(NoBuild)
-    async def no_build(request: Request, why: NoBuild) -> Response:
-        return answer(Refused(404, str(why)).body, 404)
-
-    @app.exception_handler(ChangedMeanwhile)
-    async def changed(request: Request, why: ChangedMeanwhile) -> Response:
-        try:
-            content, digest = bench.shop.read(why.path)
-            present = {"text": content.decode("utf-8", "replace"), "digest": digest}
-        except NotAShop:
-            present = None
-        return answer(Refused(409, str(why), present=present).body, 409)
-
-    async def cannot(request: Request, why: Exception) -> Response:
-        return answer(Refused(422, str(why)).body, 422)
-
-    for kind in (EditError, CannotBegin, CannotWrite, Unreadable, NotAShop):
-        app.add_exception_handler(kind, cannot)
-
-    @app.exception_handler(RequestValidationError)
-    async def not_as_asked(request: Request, why: RequestValidationError) -> Response:
-        says = "; ".join(
-            f"{'.'.join(str(x) for x in e['loc'] if not isinstance(x, str) or x.isprintable())}: {e['msg']}"
-            for e in why.errors()[:5]
-        )
-        return answer(Refused(422, says).body, 422)
-
-    @app.exception_handler(HTTPException)
-    async def refused_by_frame(request: Request, why: HTTPException) -> Response:
-        if not request.url.path.startswith("/api/"):
-            return await http_exception_handler(request, why)
-        made = answer(Refused(why.status_code, str(why.detail)).body, why.status_code)
-        made.headers.update(why.headers or {})
-        return made
-
-
-def errors_of(errors: Any) -> list[dict[str, Any]]:
-    """Errors of documents as plain data."""
-    from rigbook.assess.results_json import errors_json
-
-    return list(errors_json(errors)["errors"])
 
 
 # --- texts -------------------------------------------------------------------------------------------
