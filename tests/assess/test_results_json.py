@@ -183,6 +183,7 @@ def test_numbers_keep_six_digits_and_more_and_no_negative_zero() -> None:
     assert number(1.23456789012345) == 1.23456789012
     assert math.copysign(1.0, number(-0.0) or 0.0) == 1.0
     assert number(None) is None
+    assert str(number(-0.0)) == "0.0", "equal numbers print alike"
 
 
 def test_witnesses_and_unknown_things() -> None:

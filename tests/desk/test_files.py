@@ -84,3 +84,13 @@ def test_kinds_of_what_stands_at_a_path(tmp_path: Path) -> None:
     ]  # fmt: skip
     with pytest.raises(OSError, match="symbolic links"):
         kind_at(tmp_path / "round")
+
+
+def test_who_has_the_old_file_open_keeps_reading_the_old_file(tmp_path: Path) -> None:
+    target, other = tmp_path / "a.csv", tmp_path / "other-name.csv"
+    target.write_bytes(b"old")
+    other.hardlink_to(target)
+    with target.open("rb") as reader:
+        write_whole(target, b"new")
+        assert reader.read() == b"old"
+    assert (target.read_bytes(), other.read_bytes()) == (b"new", b"old")

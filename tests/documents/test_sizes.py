@@ -69,3 +69,11 @@ def test_the_examples_stay_far_below(tmp_path: Path) -> None:
     assert len(builds) == 4
     most = max(sum(row.along.count if row.along else 1 for row in build.install) for build in builds.values())
     assert 70 < most < sizes.MOST_INSTALLED / 5
+
+
+def test_a_list_as_long_as_the_bound_is_taken(tmp_path: Path) -> None:
+    kit = many("  - {id: k#, mass: 0.1 kg, at: [1 m, 0 m, 1 m]}\n", sizes.MOST_ROWS - 3)
+    shop, _ = with_change(tmp_path, "\nkit:\n", "\nkit:\n" + kit)
+    loaded = load_build(shop, BUILD)
+    assert loaded.build is not None and len(loaded.build.kit) == sizes.MOST_ROWS
+    assert loaded.errors == ()

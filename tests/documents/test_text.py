@@ -3,7 +3,7 @@
 import pytest
 
 from rigbook.documents.schema.base import Mapping_, Scalar
-from rigbook.documents.text import LARGEST_BYTES, read_tree
+from rigbook.documents.text import LARGEST_BYTES, decode, read_tree
 
 
 def read(text):
@@ -106,3 +106,7 @@ def test_what_a_number_sign_cut_off_is_kept():
 @pytest.mark.parametrize("text", ["", "\n", "# only a comment\n", "---\n"])
 def test_an_empty_file_is_no_tree(text):
     assert not read(text).tree
+
+
+def test_a_byte_order_mark_is_no_part_of_the_text() -> None:
+    assert decode(b"\xef\xbb\xbfa: 1\r\n", "x.yaml") == "a: 1\n"

@@ -91,3 +91,10 @@ def test_equal_lengths_take_fewer_runs() -> None:
 
 def test_an_unknown_node_has_no_way() -> None:
     assert graph_of({}).shortest(start="a", end="nowhere") is None
+
+
+def test_of_two_runs_of_equal_length_the_first_is_taken() -> None:
+    nodes = {"a": ("0 m", "0 m", "0 m"), "b": ("1 m", "0 m", "0 m")}
+    runs = [{"between": ends, "area": "cabin", "length": "1 m"} for ends in (("a", "b"), ("b", "a"))]
+    way = route_graph(routes=Routes.model_validate({"nodes": nodes, "runs": runs})).shortest(start="b", end="a")
+    assert way is not None and way.runs == (0,)
