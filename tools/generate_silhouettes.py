@@ -10,7 +10,7 @@ from pathlib import Path
 
 from rigbook.documents.loader import load_build
 from rigbook.documents.schema.vehicle import Vehicle
-from rigbook.papers.lampmap import shape_markup
+from rigbook.papers.lamp_symbols import shape_markup
 from rigbook.papers.silhouette_ends import shapes_of
 from rigbook.papers.silhouettes import ViewName, frame
 from rigbook.papers.svg import document, element

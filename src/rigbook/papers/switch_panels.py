@@ -7,98 +7,27 @@ the panel looks like. Centres are the panel maker's; none is invented here.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-
-from rigbook.documents.schema.switching import Switch
-from rigbook.papers.canvas import HAIR, INK, LEADING, QUIET, SHEET_MM, Canvas, Plate, height_of, width_of
+from rigbook.papers.canvas import HAIR, LEADING, QUIET, SHEET_MM, Canvas, Plate, height_of, width_of
+from rigbook.papers.panel_faces import Control, Face, faces
+from rigbook.papers.panel_symbols import (
+    DRAWN,
+    FACE_LEFT,
+    FACE_MM,
+    GAP_MM,
+    LEAST_MM,
+    PAD_MM,
+    SMALL_MM,
+    flow,
+    kind_of,
+    strip_height,
+    width_of_control,
+)
 from rigbook.papers.spelling import spelled
 from rigbook.quantities.show import convert
-from rigbook.rig.model import Rig, SwitchPlace
+from rigbook.rig.model import Rig
 
-TITLE_MM, LABEL_MM, SMALL_MM, LEGEND_MM = 3.6, 2.3, 2.0, 2.4
-FACE_LEFT, FACE_MM, LEAST_MM = 14.0, 158.0, 92.0
-CELL_MM, GAP_MM, PAD_MM = 19.0, 1.4, 3.0
+TITLE_MM, LABEL_MM = 3.6, 2.3
 ROOM_MM = 225.0
-
-
-@dataclass(frozen=True, slots=True)
-class Control:
-    """A switch on a panel with its number there; a spare key has none."""
-
-    number: int
-    switch: Switch | None
-    place: SwitchPlace | None
-    exclusive: tuple[str, ...] = ()
-
-    @property
-    def legend(self) -> str:
-        """What stands beside it: its label, else its id."""
-        return (self.switch.label or self.switch.id) if self.switch else "spare"
-
-    @property
-    def positions(self) -> tuple[str, ...]:
-        """Named positions in order, the rest first."""
-        return tuple(self.switch.positions or ()) if self.switch else ()
-
-
-@dataclass(frozen=True, slots=True)
-class Face:
-    """A panel with its controls. `size_m` is width, height and depth; None for a face no part stands for."""
-
-    id: str
-    heading: str
-    size_m: tuple[float, float, float] | None
-    cut_out_m: tuple[float, float] | None
-    about: str
-    controls: tuple[Control, ...]
-
-
-def faces(rig: Rig) -> list[Face]:
-    """The installed switch panels in file order, then faces that are only named, then switches that sit on none."""
-    switching = rig.build.switching
-    places = {p.id: p for p in rig.switches}
-    groups_of = [[str(name) for name in group] for group in switching.exclusive]
-    exclusive = {name: tuple(dict.fromkeys(o for group in groups_of if name in group for o in group if o != name))
-                 for group in groups_of for name in group}  # fmt: skip
-    groups: dict[str, list[Switch]] = {}
-    for switch in switching.switches:
-        place = places.get(switch.id)
-        groups.setdefault((place.panel or place.link or "" if place else switch.panel or switch.link or ""), []).append(
-            switch
-        )
-    found = []
-    for device in rig.devices.values():
-        part = rig.parts.get(device.part_id or "")
-        if part is None or part.kind != "switch-panel":
-            continue
-        controls = _controls(groups.pop(device.id, []), places, exclusive)
-        keys = sum(c.switch is not None and c.switch.kind in ("latching", "momentary") for c in controls)
-        spares = tuple(Control(len(controls) + i + 1, None, None) for i in range(max(0, part.keys - keys)))
-        depth, width, height = part.size
-        about = f"{part.title}. {keys} of {part.keys} keys used; at {device.placement.place or device.placement.node or device.id}."
-        found.append(
-            Face(
-                device.id,
-                f"Switch panel {device.id}",
-                (width, height, depth),
-                part.cut_out,
-                about,
-                (*controls, *spares),
-            )
-        )
-    for name, switches in groups.items():
-        heading = f"Face {name}" if name else "Switches away from the panels"
-        about = "" if name else "Each sits where its note or its wire says."
-        found.append(Face(name or "elsewhere", heading, None, None, about, _controls(switches, places, exclusive)))
-    return found
-
-
-def _controls(
-    switches: Sequence[Switch], places: dict[str, SwitchPlace], exclusive: dict[str, tuple[str, ...]]
-) -> tuple[Control, ...]:
-    return tuple(Control(i, s, places.get(s.id), exclusive.get(s.id, ())) for i, s in enumerate(switches, 1))
 
 
 # --- words ---------------------------------------------------------------------------------------------------------------
@@ -240,8 +169,8 @@ def _face(canvas: Canvas, rig: Rig, face: Face, top: float) -> float:
     assert face.size_m is not None
     width_m, height_m, depth_m = face.size_m
     face_mm = min(FACE_MM, max(LEAST_MM, 1000 * width_m))
-    strips = _flow(face.controls, face_mm - 2 * PAD_MM)
-    inner = sum(_strip_height(s) for s in strips) + GAP_MM * max(0, len(strips) - 1)
+    strips = flow(face.controls, face_mm - 2 * PAD_MM)
+    inner = sum(strip_height(s) for s in strips) + GAP_MM * max(0, len(strips) - 1)
     scaled = face_mm * height_m / width_m if width_m > 0 else 0.0
     tall = max(scaled, inner + 2 * PAD_MM, 20.0)
     words = f"Depth {_size(depth_m, rig)}"
@@ -261,9 +190,9 @@ def _face(canvas: Canvas, rig: Rig, face: Face, top: float) -> float:
     for strip in strips:
         x = FACE_LEFT + PAD_MM
         for control in strip:
-            _DRAWN[_kind(control)](canvas, control, x, at, _strip_height(strip))
-            x += _width(control) + GAP_MM
-        at += _strip_height(strip) + GAP_MM
+            DRAWN[kind_of(control)](canvas, control, x, at, strip_height(strip))
+            x += width_of_control(control) + GAP_MM
+        at += strip_height(strip) + GAP_MM
     return outline + tall + 2.0
 
 
@@ -307,192 +236,3 @@ def _upright(canvas: Canvas, words: str, top: float, bottom: float) -> None:
             key=f"dimension:height:{index}",
             anchor="middle",
         )
-
-
-# --- controls ------------------------------------------------------------------------------------------------------------
-
-
-def _kind(control: Control) -> str:
-    return control.switch.kind if control.switch else "spare"
-
-
-def _width(control: Control) -> float:
-    """A slide needs a mark for every position, a rotary a list beside its knob."""
-    return min(
-        LEAST_MM - 2 * PAD_MM,
-        {"slide": 13.0 * len(control.positions), "rotary": 2 * CELL_MM, "rocker": 1.5 * CELL_MM}.get(
-            _kind(control), CELL_MM
-        ),
-    )
-
-
-def _flow(controls: Sequence[Control], room: float) -> list[list[Control]]:
-    """The controls in strips as wide as there is room."""
-    strips: list[list[Control]] = []
-    used = math.inf
-    for control in controls:
-        if used + _width(control) > room + 1e-6:
-            strips.append([])
-            used = 0.0
-        strips[-1].append(control)
-        used += _width(control) + GAP_MM
-    return strips
-
-
-def _head_height(control: Control) -> float:
-    return max(3.6, height_of(control.legend, width=_width(control) - 5.4, size=LEGEND_MM, bold=True))
-
-
-def _strip_height(strip: Sequence[Control]) -> float:
-    return max((_height(c) for c in strip), default=0.0)
-
-
-def _height(control: Control) -> float:
-    head = _head_height(control) + 1.6
-    names = control.positions
-    if _kind(control) == "slide":
-        each = _width(control) / max(1, len(names)) - 1.0
-        return head + 6.0 + max((height_of(p, width=each, size=SMALL_MM) for p in names), default=0.0) + 1.0
-    if _kind(control) == "rotary":
-        return head + max(
-            13.5, sum(height_of(_numbered(i, p), width=CELL_MM, size=SMALL_MM) for i, p in enumerate(names, 1)) + 1.0
-        )
-    if _kind(control) == "rocker":
-        return head + sum(height_of(p, width=1.5 * CELL_MM - 5.0, size=SMALL_MM) + 1.2 for p in names) + 1.2
-    return head + 8.2
-
-
-def _numbered(number: int, position: str) -> str:
-    return f"{number} {position}"
-
-
-def _frame(canvas: Canvas, control: Control, x: float, y: float, height: float) -> float:
-    """The field of a control, its number and its legend; gives where its symbol begins."""
-    wide = _width(control)
-    canvas.rect(x, y, wide, height, stroke=HAIR, stroke_width=0.2, radius=0.8)
-    canvas.circle(x + 2.5, y + 2.5, 1.9, stroke_width=0.2)
-    size = 1.9 if control.number < 100 else 1.5
-    canvas.text(
-        str(control.number),
-        x + 2.5,
-        y + 2.5 + 0.36 * size,
-        size=size,
-        key=f"face:{control.number}:number",
-        anchor="middle",
-    )
-    fill = INK if control.switch else QUIET
-    canvas.lines(control.legend, x + 4.9, y + LEGEND_MM + 0.6, width=wide - 5.4, size=LEGEND_MM, key=f"face:{control.number}:legend",
-                 bold=control.switch is not None, fill=fill)  # fmt: skip
-    return y + _head_height(control) + 1.6
-
-
-def _key(canvas: Canvas, control: Control, x: float, y: float, height: float) -> None:
-    """A key: a latching one stays (double outline), a momentary one springs back (arrow up)."""
-    at = _frame(canvas, control, x, y, height)
-    wide = CELL_MM - 9.0
-    left = x + (CELL_MM - wide) / 2
-    spare = control.switch is None
-    canvas.rect(
-        left,
-        at,
-        wide,
-        5.0,
-        dash="1 0.8" if spare else None,
-        stroke=QUIET if spare else INK,
-        radius=0.6,
-        stroke_width=0.35,
-    )
-    if spare:
-        return
-    if _kind(control) == "latching":
-        canvas.rect(left + 0.9, at + 0.9, wide - 1.8, 3.2, radius=0.4, stroke_width=0.25)
-    else:
-        middle = left + wide / 2
-        canvas.path(
-            f"M{middle:.2f} {at + 4.0:.2f}V{at + 1.2:.2f}M{middle - 0.9:.2f} {at + 2.2:.2f}L{middle:.2f} {at + 1.2:.2f}L{middle + 0.9:.2f} {at + 2.2:.2f}",
-            stroke_width=0.3,
-        )
-    canvas.text(
-        _kind(control),
-        x + CELL_MM / 2,
-        at + 7.4,
-        size=SMALL_MM,
-        key=f"face:{control.number}:mark",
-        anchor="middle",
-        fill=QUIET,
-    )
-
-
-def _springs(control: Control, position: str) -> str:
-    """A position that springs back carries an arrow."""
-    return f"{position} ↩" if control.switch and position in control.switch.springs_back else position
-
-
-def _slide(canvas: Canvas, control: Control, x: float, y: float, height: float) -> None:
-    at = _frame(canvas, control, x, y, height)
-    names = control.positions
-    each = _width(control) / max(1, len(names))
-    canvas.rect(x + each / 2 - 2.0, at + 0.4, each * (len(names) - 1) + 4.0, 2.6, radius=1.3, stroke_width=0.35)
-    for index, name in enumerate(names):
-        middle = x + (index + 0.5) * each
-        canvas.line(middle, at + 3.0, middle, at + 4.2, width=0.25)
-        if index == 0:
-            canvas.circle(middle, at + 1.7, 1.7, fill=INK)
-        canvas.lines(
-            _springs(control, name),
-            middle,
-            at + 4.6 + SMALL_MM,
-            width=each - 1.0,
-            size=SMALL_MM,
-            key=f"face:{control.number}:{index}",
-            anchor="middle",
-        )
-
-
-def _rotary(canvas: Canvas, control: Control, x: float, y: float, height: float) -> None:
-    at = _frame(canvas, control, x, y, height)
-    names, cx, cy = control.positions, x + 8.5, at + 6.6
-    canvas.circle(cx, cy, 3.4, stroke_width=0.35)
-    count = len(names)
-    for index in range(count):
-        angle = math.radians(-225 + (270 * index / (count - 1) if count > 1 else 135))
-        cos, sin = math.cos(angle), math.sin(angle)
-        canvas.line(cx + 3.4 * cos, cy + 3.4 * sin, cx + 4.2 * cos, cy + 4.2 * sin, width=0.25)
-        if count <= 9:
-            canvas.text(
-                str(index + 1),
-                cx + 5.4 * cos,
-                cy + 5.4 * sin + 0.6,
-                size=1.7,
-                key=f"face:{control.number}:tick:{index}",
-                anchor="middle",
-            )
-        if index == 0:
-            canvas.line(cx, cy, cx + 3.4 * cos, cy + 3.4 * sin, width=0.7)
-    line = at + SMALL_MM
-    for index, name in enumerate(names):
-        line = canvas.lines(_numbered(index + 1, _springs(control, name)), x + 18.0, line, width=2 * CELL_MM - 18.8, size=SMALL_MM,
-                            key=f"face:{control.number}:{index}")  # fmt: skip
-
-
-def _rocker(canvas: Canvas, control: Control, x: float, y: float, height: float) -> None:
-    at = _frame(canvas, control, x, y, height)
-    wide = 1.5 * CELL_MM - 3.0
-    for index, name in enumerate(control.positions):
-        tall = height_of(_springs(control, name), width=wide - 2.0, size=SMALL_MM) + 1.2
-        canvas.rect(x + 1.5, at, wide, tall, stroke_width=0.6 if index == 0 else 0.3)
-        canvas.lines(
-            _springs(control, name),
-            x + 1.5 + wide / 2,
-            at + SMALL_MM + 0.5,
-            width=wide - 2.0,
-            size=SMALL_MM,
-            key=f"face:{control.number}:{index}",
-            anchor="middle",
-        )
-        at += tall
-
-
-_DRAWN: dict[str, Callable[[Canvas, Control, float, float, float], None]] = {
-    "slide": _slide, "rotary": _rotary, "rocker": _rocker, "latching": _key, "momentary": _key, "spare": _key,
-}  # fmt: skip
