@@ -70,7 +70,10 @@ def begin(loaded: Loaded) -> Assessment:
     measured or judged yet."""
     if loaded.errors or loaded.build is None or loaded.shop is None or loaded.vehicle is None:
         return Assessment(loaded=loaded, errors=loaded.errors)
-    problems = check_packs(packs_of(loaded)[0], registry())
+    problems: tuple[CompileProblem | DocumentError, ...] = (
+        *check_packs(packs_of(loaded)[0], registry()),
+        *_photometric_errors(loaded),
+    )
     rig, more = decide_rig(loaded)
     if problems or more or rig is None:
         return Assessment(loaded=loaded, errors=_errors((*problems, *more)))
@@ -176,6 +179,22 @@ def packs_of(loaded: Loaded) -> tuple[tuple[Pack, ...], tuple[Finding, ...]]:
                 )
             )
     return tuple(packs), tuple(notes)
+
+
+def _photometric_errors(loaded: Loaded) -> tuple[DocumentError, ...]:
+    """What is wrong in the photometric files that parts of the build refer to."""
+    if not loaded.light:
+        return ()
+    from rigbook.light.files import read
+    from rigbook.light.photometry import PhotometryError
+
+    found = []
+    for name, data in loaded.light.items():
+        try:
+            read(name, data)
+        except PhotometryError as error:
+            found.append(DocumentError(f"light/{name}", error.line, 1, error.says, error.found, error.expected))
+    return tuple(found)
 
 
 def _errors(problems: Sequence[CompileProblem | DocumentError]) -> tuple[DocumentError, ...]:

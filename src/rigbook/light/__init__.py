@@ -1,0 +1,1 @@
+"""Light: photometric files and distributions of luminous intensity."""
