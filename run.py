@@ -65,7 +65,7 @@ def wanted(name: str) -> tuple[Path, str]:
 
 def ensure_environment(name: str) -> None:
     """Make `.venv` and install one requirement file and the package, unless that has been done."""
-    if sys.version_info < (3, 11):
+    if sys.version_info < (3, 11):  # noqa: UP036 (whoever starts this may have an older one)
         stop(f"Python 3.11 or newer is needed, this is {sys.version.split()[0]}")
     requirements, digest = wanted(name)
     stamp = VENV / f"installed-{name}"

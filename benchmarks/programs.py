@@ -183,7 +183,9 @@ def big_program(seed: int, functions: int) -> Program:
     variables = _released(r, variables, signals)
     pool = list(range(len(variables)))
     made = [
-        Function(f"function {i}", r.choice((0, 1, 1, 1, 2, 3, 3, 4)), _guard(r, variables, pool), r.random() < 0.1, "b", i)
+        Function(
+            f"function {i}", r.choice((0, 1, 1, 1, 2, 3, 3, 4)), _guard(r, variables, pool), r.random() < 0.1, "b", i
+        )
         for i in range(functions)
     ]
     latching = [i for i in switches if variables[i].switch_kind == "latching"]

@@ -55,7 +55,13 @@ def search_times(folder: Path) -> list[float]:
     catalogue = Catalogue(ShopFolder(folder))
     assert len(catalogue.rows()[0]) >= PARTS
     times = []
-    for words, kind, colour in (("", "", ""), ("made 49", "", ""), ("lamp blue", "lamp", "blue"), ("nothing has this", "", ""), ("surface", "", "amber")):
+    for words, kind, colour in (
+        ("", "", ""),
+        ("made 49", "", ""),
+        ("lamp blue", "lamp", "blue"),
+        ("nothing has this", "", ""),
+        ("surface", "", "amber"),
+    ):
         started = time.perf_counter()
         search(catalogue.rows()[0], words=words, kind=kind, colour=colour)
         times.append(1000 * (time.perf_counter() - started))
@@ -72,13 +78,17 @@ def edit_times(folder: Path, edits: int) -> list[tuple[float, float]]:
     with socket.socket() as trial:
         trial.bind(("127.0.0.1", 0))
         port = trial.getsockname()[1]
-    server = uvicorn.Server(uvicorn.Config(create_app(folder), host="127.0.0.1", port=port, log_level="error", timeout_graceful_shutdown=1))
+    server = uvicorn.Server(
+        uvicorn.Config(create_app(folder), host="127.0.0.1", port=port, log_level="error", timeout_graceful_shutdown=1)
+    )
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     while not server.started:
         time.sleep(0.02)
     with sync_playwright() as play:
-        chromium = play.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox", "--disable-gpu"])
+        chromium = play.chromium.launch(
+            executable_path=shutil.which("chromium"), args=["--no-sandbox", "--disable-gpu"]
+        )
         page = chromium.new_page()
         page.goto(f"http://127.0.0.1:{port}/builds/{BUILD}/fit")
         page.locator(".fit-views svg").first.wait_for(timeout=60_000)
@@ -100,7 +110,9 @@ def main(edits: int) -> None:
             shutil.copytree(source, folder)
         times = edit_times(folder, edits)
         first, whole = [t[0] for t in times], [t[1] for t in times]
-        print(f"edit to first figures: median {statistics.median(first):.0f} ms, worst {max(first):.0f} ms of {len(first)}")
+        print(
+            f"edit to first figures: median {statistics.median(first):.0f} ms, worst {max(first):.0f} ms of {len(first)}"
+        )
         print(f"edit to all figures: median {statistics.median(whole):.0f} ms, worst {max(whole):.0f} ms")
         searches = search_times(folder)
         print(f"search over {PARTS} parts: median {statistics.median(searches):.1f} ms, worst {max(searches):.1f} ms")

@@ -41,12 +41,16 @@ def test_requirements_are_hashed_and_pinned() -> None:
 
 def test_every_declared_dependency_is_pinned() -> None:
     declared = re.findall(r'^  "([\w.-]+)[<>=]', (ROOT / "pyproject.toml").read_text(), flags=re.M)
-    pinned = {pin.lower() for pin in re.findall(r"^([\w.-]+)==", (ROOT / "requirements/run.txt").read_text(), flags=re.M)}
+    pinned = {
+        pin.lower() for pin in re.findall(r"^([\w.-]+)==", (ROOT / "requirements/run.txt").read_text(), flags=re.M)
+    }
     assert declared
     assert {name.lower() for name in declared} <= pinned
 
 
-def test_missing_programs_without_apt_are_named(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+def test_missing_programs_without_apt_are_named(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     monkeypatch.setattr(run.shutil, "which", lambda name: None)
     with pytest.raises(SystemExit) as stopped:
         run.ensure_system_programs()

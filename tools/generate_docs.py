@@ -58,7 +58,15 @@ def command_pages() -> dict[str, str]:
     from rigbook.cli.main import rigbook
 
     context = click.Context(rigbook, info_name="rigbook", terminal_width=100)
-    lines = ["# Commands", "", "Generated from the program (`python3 run.py docs`).", "", "```text", rigbook.get_help(context), "```"]
+    lines = [
+        "# Commands",
+        "",
+        "Generated from the program (`python3 run.py docs`).",
+        "",
+        "```text",
+        rigbook.get_help(context),
+        "```",
+    ]
     for name in rigbook.list_commands(context):
         command = rigbook.get_command(context, name)
         assert command is not None

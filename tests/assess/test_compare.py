@@ -40,13 +40,26 @@ def test_a_change_shows_in_document_and_figures_and_both_ways(assessed: Assess) 
     assert isinstance(before, float)
     assert isinstance(after, float)
     assert abs(after - before - 20) < 1e-9
-    assert [(d.path, d.after, d.before) for d in back.documents] == [(d.path, d.before, d.after) for d in there.documents]
+    assert [(d.path, d.after, d.before) for d in back.documents] == [
+        (d.path, d.before, d.after) for d in there.documents
+    ]
     assert not any(d.path.startswith("power.") for d in there.figures)
-    assert set(comparison_json(there)) == {"rigbook", "before", "after", "documents", "figures", "findings", "switching"}
+    assert set(comparison_json(there)) == {
+        "rigbook",
+        "before",
+        "after",
+        "documents",
+        "figures",
+        "findings",
+        "switching",
+    }
 
 
 def test_findings_gone_and_new(assessed: Assess) -> None:
-    worse = changed("- {id: panel-feed, from: block-cargo.5, fuse: 3 A,", "- {id: panel-feed, from: block-cargo.5, fuse: 40 A, wire: 18 AWG,")
+    worse = changed(
+        "- {id: panel-feed, from: block-cargo.5, fuse: 3 A,",
+        "- {id: panel-feed, from: block-cargo.5, fuse: 40 A, wire: 18 AWG,",
+    )
     there, back = compare(assessed(SMALL), worse), compare(worse, assessed(SMALL))
     assert "fuse-above-practice@panel-feed" in [f.id for f in there.new]
     assert [f.id for f in there.new] == [f.id for f in back.gone]

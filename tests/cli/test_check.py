@@ -155,7 +155,9 @@ def test_check_imports_the_heavy_only_when_needed(shop: Path) -> None:
 
 
 def test_a_reader_that_leaves_is_no_error(shop: Path) -> None:
-    command = f"{sys.executable} -m rigbook.cli.main check {shop / BUILD} --json | head -c 10; echo; echo ${{PIPESTATUS[0]}}"
+    command = (
+        f"{sys.executable} -m rigbook.cli.main check {shop / BUILD} --json | head -c 10; echo; echo ${{PIPESTATUS[0]}}"
+    )
     done = subprocess.run(["bash", "-c", command], capture_output=True, text=True)
     assert done.stdout.splitlines()[-1] in ("0", "141")
     assert done.stderr == ""

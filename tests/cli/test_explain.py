@@ -33,7 +33,10 @@ def test_every_error_is_json_where_json_was_asked_for(shop: Path) -> None:
     assert (unknown.returncode, unknown.stderr) == (2, "")
     (error,) = json.loads(unknown.stdout)["errors"]
     assert error["found"] == "body.mas_kg" and error["nearest"] == "body.mass_kg"
-    for missing in (rigbook("explain", shop / "gone.yaml", "x", "--json"), rigbook("compare", shop / BUILD, "gone.yaml", "--json")):
+    for missing in (
+        rigbook("explain", shop / "gone.yaml", "x", "--json"),
+        rigbook("compare", shop / BUILD, "gone.yaml", "--json"),
+    ):
         assert (missing.returncode, missing.stderr) == (2, "")
         (error,) = json.loads(missing.stdout)["errors"]
         assert "is not there" in error["says"] and error["file"].endswith("gone.yaml")

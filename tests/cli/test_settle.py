@@ -9,7 +9,12 @@ from .runner import BUILD, change, rigbook
 
 
 def test_settle_writes_once_keeps_the_rest_and_the_digest(shop: Path) -> None:
-    path = change(shop, BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2}  # a remark")
+    path = change(
+        shop,
+        BUILD,
+        "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}",
+        "{id: heat-feed, from: fuses.2}  # a remark",
+    )
     before, old = path.read_text(), json.loads(rigbook("check", path, "--json").stdout)
     done = rigbook("settle", path)
     assert done.returncode == 0, done.stderr

@@ -11,9 +11,7 @@ import pytest
 from .runner import BUILD, change, rigbook
 
 
-@pytest.mark.parametrize(
-    "name", ["equipment", "circuits", "conductors", "feeds", "weights", "states", "functions"]
-)
+@pytest.mark.parametrize("name", ["equipment", "circuits", "conductors", "feeds", "weights", "states", "functions"])
 def test_sheets_as_csv(shop: Path, tmp_path: Path, name: str) -> None:
     target = tmp_path / f"{name}.csv"
     done = rigbook("sheet", shop / BUILD, name, "-o", target)

@@ -66,7 +66,9 @@ def test_a_text_that_changed_meanwhile_is_never_written_over(bench: Bench) -> No
 def test_a_draft_lies_beside_the_build_until_the_text_is_saved(bench: Bench) -> None:
     saved = bench.text(BUILD)
     bench.keep_draft(BUILD, Draft(saved.text + "# more\n", saved.digest))
-    assert Bench(bench.shop.root).text(BUILD).draft == Draft(saved.text + "# more\n", saved.digest), "another process sees it"
+    assert Bench(bench.shop.root).text(BUILD).draft == Draft(saved.text + "# more\n", saved.digest), (
+        "another process sees it"
+    )
     assert bench.text(BUILD).text == saved.text
     assert f"builds/{BUILD}.yaml" in bench.shop.builds() and len(bench.shop.builds()) == 4, "a draft is no build"
     bench.save(BUILD, seen=saved.digest, text=saved.text + "# more\n")

@@ -16,7 +16,17 @@ COLOURS = ("blue", "red", "amber", "white", "green")
 @pytest.fixture(scope="module")
 def rows() -> tuple[Row, ...]:
     return tuple(
-        Row(f"made-{n}", "lamp" if n % 3 else "siren-speaker", f"Made thing {n}", (COLOURS[n % 5],), n % 7 / 2, 0.2, None, None, f"made-{n} made thing {n} {COLOURS[n % 5]}")
+        Row(
+            f"made-{n}",
+            "lamp" if n % 3 else "siren-speaker",
+            f"Made thing {n}",
+            (COLOURS[n % 5],),
+            n % 7 / 2,
+            0.2,
+            None,
+            None,
+            f"made-{n} made thing {n} {COLOURS[n % 5]}",
+        )
         for n in range(5000)
     )
 
@@ -44,7 +54,9 @@ def test_the_id_asked_for_comes_first(rows: tuple[Row, ...]) -> None:
 
 def test_pages_of_a_search_meet_without_gap(rows: tuple[Row, ...]) -> None:
     whole = [r.id for r in search(rows, words="made", count=100).rows]
-    assert [r.id for first in (0, 40, 80) for r in search(rows, words="made", first=first, count=40).rows][:100] == whole
+    assert [r.id for first in (0, 40, 80) for r in search(rows, words="made", first=first, count=40).rows][
+        :100
+    ] == whole
 
 
 def test_a_search_over_five_thousand_parts_takes_under_50_ms(rows: tuple[Row, ...]) -> None:
@@ -65,6 +77,10 @@ def test_the_index_is_kept_until_a_file_of_parts_changes(tmp_path: Path) -> None
     assert catalogue.rows()[0] is first and currency == "USD" and len(first) > 50
     blue = next(r for r in first if r.id == "surface-six-blue")
     assert (blue.kind, blue.colours, blue.current_a) == ("lamp", ("blue",), 0.95)
-    text = (folder / "parts" / "lamps.yaml").read_text(encoding="utf-8").replace("id: surface-six-blue\n", "id: surface-renamed\n")
+    text = (
+        (folder / "parts" / "lamps.yaml")
+        .read_text(encoding="utf-8")
+        .replace("id: surface-six-blue\n", "id: surface-renamed\n")
+    )
     (folder / "parts" / "lamps.yaml").write_text(text, encoding="utf-8")
     assert "surface-renamed" in {r.id for r in catalogue.rows()[0]}

@@ -53,7 +53,11 @@ def test_a_pipe_a_round_link_and_a_dead_link_are_not_read(shop: Path) -> None:
     os.mkfifo(shop / "builds" / "pipe.yaml")
     (shop / "builds" / "round.yaml").symlink_to(shop / "builds" / "round.yaml")
     (shop / "builds" / "dead.yaml").symlink_to(shop / "builds" / "gone.yaml")
-    for name, says in {"pipe": "a device or a pipe", "round": "levels of symbolic links", "dead": "a link to something"}.items():
+    for name, says in {
+        "pipe": "a device or a pipe",
+        "round": "levels of symbolic links",
+        "dead": "a link to something",
+    }.items():
         with pytest.raises(NotAShop, match=says):
             find_build(shop / "builds" / f"{name}.yaml")
 

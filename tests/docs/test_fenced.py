@@ -30,7 +30,9 @@ def test_an_item_of_the_same_name_takes_its_place() -> None:
 
 
 def test_sections_within_sections_and_new_sections() -> None:
-    after = merged(BEFORE, "switching:\n  ranks: [one, two]\n  functions:\n    - name: Second\n      rank: two\nstates: []\n")
+    after = merged(
+        BEFORE, "switching:\n  ranks: [one, two]\n  functions:\n    - name: Second\n      rank: two\nstates: []\n"
+    )
     assert "ranks: [one, two]" in after and "ranks: [one]\n" not in after
     assert after.index("First") < after.index("Second")
     assert after.endswith("states: []\n")

@@ -13,14 +13,42 @@ from rigbook.desk.checking import check
 ROOT = Path(__file__).resolve().parents[2]
 BUILDS = sorted((ROOT / "src/rigbook/data/example_shop/builds").glob("*.yaml"))
 # Names of places and plain English words that explain themselves in the JSON.
-PLAIN = {"id", "title", "name", "build", "vehicle", "file", "line", "switching", "power", "light", "body", "radio", "sound", "money",
-         "devices", "whole", "supply", "states", "axles", "rigbook", "limit", "colour", "worked_in_s", "notes"}
+PLAIN = {
+    "id",
+    "title",
+    "name",
+    "build",
+    "vehicle",
+    "file",
+    "line",
+    "switching",
+    "power",
+    "light",
+    "body",
+    "radio",
+    "sound",
+    "money",
+    "devices",
+    "whole",
+    "supply",
+    "states",
+    "axles",
+    "rigbook",
+    "limit",
+    "colour",
+    "worked_in_s",
+    "notes",
+}
 
 
 def keys_of(value: Any) -> set[str]:
     if isinstance(value, dict):
-        inner = (item for key, item in value.items() if not key.endswith("witness"))  # states name the build's own switches
-        return {key for key in value if re.fullmatch(r"[a-z][a-z0-9_]*", key)} | set().union(*map(keys_of, inner), set())
+        inner = (
+            item for key, item in value.items() if not key.endswith("witness")
+        )  # states name the build's own switches
+        return {key for key in value if re.fullmatch(r"[a-z][a-z0-9_]*", key)} | set().union(
+            *map(keys_of, inner), set()
+        )
     if isinstance(value, list):
         return set().union(*map(keys_of, value), set())
     return set()

@@ -26,7 +26,9 @@ def tracked_texts() -> dict[str, str]:
 def test_no_registry_addresses_or_machine_paths() -> None:
     texts = tracked_texts()
     assert len(texts) > 60
-    banned = re.compile(r"(?:pypi|npmjs|pythonhosted|deb\.debian)\.(?:org|com)|--(?:extra-)?index-url|\"resolved\": *\"http|/(?:root|home)/\w")
+    banned = re.compile(
+        r"(?:pypi|npmjs|pythonhosted|deb\.debian)\.(?:org|com)|--(?:extra-)?index-url|\"resolved\": *\"http|/(?:root|home)/\w"
+    )
     found = [
         f"{name}: {match[0]}"
         for name, text in texts.items()
@@ -39,7 +41,11 @@ def test_no_registry_addresses_or_machine_paths() -> None:
 def test_the_program_never_promises_what_it_cannot_know() -> None:
     looked_at = 0
     found = []
-    for path in [*ROOT.glob("src/rigbook/**/*.py"), *ROOT.glob("src/rigbook/**/*.typ"), *ROOT.glob("src/rigbook/**/*.html")]:
+    for path in [
+        *ROOT.glob("src/rigbook/**/*.py"),
+        *ROOT.glob("src/rigbook/**/*.typ"),
+        *ROOT.glob("src/rigbook/**/*.html"),
+    ]:
         looked_at += 1
         for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
             if re.search(r"\b(?:is|are|fully) (?:compliant|certified)\b", line, flags=re.I):

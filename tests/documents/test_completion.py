@@ -22,7 +22,13 @@ switching:
         - lamps: w
           col
 """
-NAMES = {"parts": ["surface-a"], "variables": ["master"], "conditions": ["parked"], "words": ["and"], "tags": ["warning"]}
+NAMES = {
+    "parts": ["surface-a"],
+    "variables": ["master"],
+    "conditions": ["parked"],
+    "words": ["and"],
+    "tags": ["warning"],
+}
 
 
 @pytest.mark.parametrize(

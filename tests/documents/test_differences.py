@@ -19,9 +19,15 @@ def test_equal_documents_do_not_differ():
 
 
 def test_one_value_is_one_difference_with_its_places():
-    changed = TEXT.replace("part: surface-six-blue-white, place: grille-left", "part: surface-six-blue, place: grille-left")
+    changed = TEXT.replace(
+        "part: surface-six-blue-white, place: grille-left", "part: surface-six-blue, place: grille-left"
+    )
     (only,) = differences(build(TEXT), build("\n" + changed))
-    assert (only.path, only.before, only.after) == ("install[grille-left].part", "surface-six-blue-white", "surface-six-blue")
+    assert (only.path, only.before, only.after) == (
+        "install[grille-left].part",
+        "surface-six-blue-white",
+        "surface-six-blue",
+    )
     assert only.where_after.line == only.where_before.line + 1
 
 
@@ -46,6 +52,8 @@ def test_added_removed_and_moved():
 
 
 def test_expressions_and_functions_by_name():
-    changed = TEXT.replace("      when: response == responding and not parked\n", "      when: response == responding\n", 1)
+    changed = TEXT.replace(
+        "      when: response == responding and not parked\n", "      when: response == responding\n", 1
+    )
     (only,) = differences(build(TEXT), build(changed))
     assert only.path == "switching.functions[White added ahead in motion].when"

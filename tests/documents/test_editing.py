@@ -125,7 +125,9 @@ def test_a_text_with_a_comma_is_quoted_in_braces():
 
 
 def test_remove_key():
-    assert remove_key(HAND_STYLED, ("build", "title")) == HAND_STYLED.replace("    title:   'Unit 3: the \"old\" one'\n", "")
+    assert remove_key(HAND_STYLED, ("build", "title")) == HAND_STYLED.replace(
+        "    title:   'Unit 3: the \"old\" one'\n", ""
+    )
     assert "-   part: lamp-b\n" in remove_key(HAND_STYLED, ("install", "two", "id"))
     assert "{id: one,   place: here" in remove_key(HAND_STYLED, ("install", "one", "part"))
     assert "place: here}   # behind" in remove_key(HAND_STYLED, ("install", "one", "tags"))

@@ -123,7 +123,9 @@ def test_errors_of_all_files_come_in_one_go(tmp_path):
         test=BUILD.replace("sheds: 3", "shed: 3").replace("seat: driver", "seat: drive"),
     )  # fmt: skip
     assert {e.file for e in errors} == set(TEXTS)
-    assert len([e for e in errors if e.file == "builds/test.yaml"]) == 2  # a misspelt key and a name that points nowhere
+    assert (
+        len([e for e in errors if e.file == "builds/test.yaml"]) == 2
+    )  # a misspelt key and a name that points nowhere
 
 
 def test_second_spelling_is_accepted(tmp_path):
@@ -164,7 +166,9 @@ def test_a_folder_in_place_of_a_file(tmp_path):
 LIGHT = "blue: {current: 0.95 A, light: %s}"
 
 
-@pytest.mark.parametrize("name", ["../secret.ies", "/etc/passwd", "..", "a/../../secret.ies", "..\\secret.ies", ".hidden"])
+@pytest.mark.parametrize(
+    "name", ["../secret.ies", "/etc/passwd", "..", "a/../../secret.ies", "..\\secret.ies", ".hidden"]
+)
 def test_a_photometric_path_cannot_leave_the_folder(tmp_path, name):
     (tmp_path / "secret.ies").write_text("hush")
     shop = tmp_path / "shop"
@@ -182,14 +186,19 @@ def test_links_out_of_the_folder_are_not_followed(tmp_path):
     (outside / "a.ies").write_text("hush")
     shop = write(
         tmp_path / "shop",
-        parts=PARTS.replace("blue: {current: 0.95 A, at: 12.8 V, candela: 4200 cd, beam: [20 deg, 10 deg]}", LIGHT % "a.ies"),
+        parts=PARTS.replace(
+            "blue: {current: 0.95 A, at: 12.8 V, candela: 4200 cd, beam: [20 deg, 10 deg]}", LIGHT % "a.ies"
+        ),
     )
     (shop / "light").mkdir()
     (shop / "light/a.ies").symlink_to(outside / "a.ies")
     (shop / "parts/link.yaml").symlink_to(outside / "secret.yaml")
     (shop / "builds/round.yaml").symlink_to(shop / "builds/round.yaml")
     loaded = load_build(shop, "builds/test.yaml")
-    assert {(e.file, "leads out" in e.says) for e in loaded.errors} >= {("light/a.ies", True), ("parts/link.yaml", True)}
+    assert {(e.file, "leads out" in e.says) for e in loaded.errors} >= {
+        ("light/a.ies", True),
+        ("parts/link.yaml", True),
+    }
     assert b"hush" not in b"".join([*loaded.files.values(), *loaded.light.values()])
     assert load_build(shop, "builds/round.yaml").errors
     assert "does not lie in the shop folder" in str(load_build(shop, outside / "secret.yaml").errors)

@@ -75,7 +75,9 @@ def test_slip_gets_its_sentence_and_place(text, line, column, says):
 
 
 def test_alias_bomb_is_refused_at_once():
-    bomb = "a: &a [x, x]\n" + "".join(f"{b}: &{b} [*{a}, *{a}, *{a}]\n" for a, b in zip("abcdefgh", "bcdefghi", strict=True))
+    bomb = "a: &a [x, x]\n" + "".join(
+        f"{b}: &{b} [*{a}, *{a}, *{a}]\n" for a, b in zip("abcdefgh", "bcdefghi", strict=True)
+    )
     assert "anchor" in first(bomb).says
 
 

@@ -48,7 +48,9 @@ def test_nearest():
 
 
 def long_build(rows):
-    row = "  - {{id: lamp-{0}, part: lamp-blue, at: [1 m, 0 m, 1 m], tags: [warning], outputs: auto, note: some words}}\n"
+    row = (
+        "  - {{id: lamp-{0}, part: lamp-blue, at: [1 m, 0 m, 1 m], tags: [warning], outputs: auto, note: some words}}\n"
+    )
     block = "  - id: other-{0}\n    part: lamp-blue\n    place: grille\n    tags: [warning]\n    outputs: auto\n"
     half = "".join(row.format(i) for i in range(rows // 6)) + "".join(block.format(i) for i in range(rows // 6))
     return BUILD.replace("switching:\n", half + "switching:\n")

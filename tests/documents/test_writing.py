@@ -6,9 +6,9 @@ from hypothesis import strategies as st
 from rigbook.documents.text import read_tree
 from rigbook.documents.writing import block_lines, flow_text, scalar_text
 
-TEXT = st.text(st.characters(exclude_categories=["Cs", "Cn"], exclude_characters="\r\x85\u2028\u2029\ufeff"), max_size=40).filter(
-    lambda t: all(c in "\n\t" or ord(c) >= 32 for c in t) and "\x7f" not in t
-)
+TEXT = st.text(
+    st.characters(exclude_categories=["Cs", "Cn"], exclude_characters="\r\x85\u2028\u2029\ufeff"), max_size=40
+).filter(lambda t: all(c in "\n\t" or ord(c) >= 32 for c in t) and "\x7f" not in t)
 NAME = st.from_regex(r"[a-z][a-z0-9-]{0,8}", fullmatch=True)
 
 
@@ -31,7 +31,9 @@ def test_scalar_in_braces(value, other, style):
 
 
 VALUES = st.recursive(
-    TEXT.map(lambda t: t.replace("\n", " ")), lambda inner: st.lists(inner, max_size=3) | st.dictionaries(NAME, inner, max_size=3), max_leaves=8
+    TEXT.map(lambda t: t.replace("\n", " ")),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(NAME, inner, max_size=3),
+    max_leaves=8,
 )
 
 

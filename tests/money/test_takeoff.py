@@ -12,7 +12,9 @@ from rigbook.rig.model import Rig
 from tests.rig.small import FEEDS, PARTS, SHOP, build_text, worked
 
 PRICED = (
-    PARTS.replace("mass: 0.15 kg, colours: {amber", "mass: 0.15 kg, list_price: 40 USD, labour: 15 min, colours: {amber")
+    PARTS.replace(
+        "mass: 0.15 kg, colours: {amber", "mass: 0.15 kg, list_price: 40 USD, labour: 15 min, colours: {amber"
+    )
     .replace("mass: 20 kg, chemistry", "mass: 20 kg, cost: 100 USD, labour: 30 min, chemistry")
     .replace("mass: 0.012 kg, gauge", "mass: 0.012 kg, cost: 0.31 USD, gauge")
 )

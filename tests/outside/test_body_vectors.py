@@ -46,9 +46,7 @@ def lifted_mm(axle_line_m: float) -> float:
     )
 
 
-GROUP = bolt_group(
-    [(-5, 4), (-5, -4), (5, 4), (5, -4)], force=(250, 100, 1000), moment=(-250, 250, 1000), at=(0, 0, 5)
-)
+GROUP = bolt_group([(-5, 4), (-5, -4), (5, 4), (5, -4)], force=(250, 100, 1000), moment=(-250, 250, 1000), at=(0, 0, 5))
 
 
 def grade_2_preload() -> float:
@@ -61,8 +59,17 @@ def metric(thread: str, column: str) -> float:
 
 
 SWING = Swing(
-    mass_kg=20, centre_m=0.40, body_x_m=0.10, body_y_m=-0.25, stud_m=0.30, count=2, force_n=120, ratio=1.3,
-    closed_deg=0, open_deg=90, gravity=9.81,
+    mass_kg=20,
+    centre_m=0.40,
+    body_x_m=0.10,
+    body_y_m=-0.25,
+    stud_m=0.30,
+    count=2,
+    force_n=120,
+    ratio=1.3,
+    closed_deg=0,
+    open_deg=90,
+    gravity=9.81,
 )
 
 

@@ -114,11 +114,15 @@ def test_the_book_tells_what_is_in_the_report(printed: bytes, assessment: Assess
     assert "Caution." in text and "complian" not in text.lower() and "certif" not in text.lower()
 
 
-def test_us_shops_read_us_spelling_on_letter_paper_and_metric_ones_on_a4(assessment: Assessment, tmp_path: Path) -> None:
+def test_us_shops_read_us_spelling_on_letter_paper_and_metric_ones_on_a4(
+    assessment: Assessment, tmp_path: Path
+) -> None:
     rig = assessment.worked
     assert rig.shop.units == "us"
     us = pages_of(book(assessment), tmp_path)
-    metric = pages_of(book(replace(assessment, rig=replace(rig, shop=rig.shop.model_copy(update={"units": "metric"})))), tmp_path)
+    metric = pages_of(
+        book(replace(assessment, rig=replace(rig, shop=rig.shop.model_copy(update={"units": "metric"})))), tmp_path
+    )
     assert us[0][:2] == (612.0, 792.0)
     assert metric[0][0] == pytest.approx(595.28, abs=0.1) and metric[0][1] == pytest.approx(841.89, abs=0.1)
     words_us, words_metric = ({w.strip(".,;:") for _, _, p in pages for w, _ in p} for pages in (us, metric))
@@ -139,13 +143,21 @@ def test_awkward_titles_stay_on_the_page(assessment: Assessment, tmp_path: Path)
 
 
 def test_nothing_fitted_still_makes_a_book(folder: Path, tmp_path: Path) -> None:
-    (folder / "builds/bare.yaml").write_text("rigbook: 1\nbuild: {id: bare, title: Bare, vehicle: compact-utility}\n", encoding="utf-8")
+    (folder / "builds/bare.yaml").write_text(
+        "rigbook: 1\nbuild: {id: bare, title: Bare, vehicle: compact-utility}\n", encoding="utf-8"
+    )
     bare = assess(load_build(folder, Path("builds/bare.yaml")))
     (folder / "builds/bare.yaml").unlink()
     assert bare.errors == ()
     pages = pages_of(book(bare), tmp_path)
     text = " ".join(w for _, _, words in pages for w, _ in words)
-    for says in ("Nothing is fitted.", "Nothing is wired.", "There is no switch.", "There is no fuse.", "No function is written."):
+    for says in (
+        "Nothing is fitted.",
+        "Nothing is wired.",
+        "There is no switch.",
+        "There is no fuse.",
+        "No function is written.",
+    ):
         assert says in text
     check_pages(pages)
 

@@ -15,6 +15,12 @@ def test_every_colour_has_a_letter_of_its_own(names: list[str]) -> None:
 
 
 def test_usual_colours_have_their_usual_letters_and_inks() -> None:
-    assert letters(["white", "red", "blue", "amber", "green"]) == {"white": "W", "red": "R", "blue": "B", "amber": "A", "green": "G"}
+    assert letters(["white", "red", "blue", "amber", "green"]) == {
+        "white": "W",
+        "red": "R",
+        "blue": "B",
+        "amber": "A",
+        "green": "G",
+    }
     assert set(INKS) == set(LETTERS)
     assert ink("ultra-violet") == "#b8b8b8"

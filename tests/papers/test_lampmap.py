@@ -18,8 +18,15 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 
 def crowd(count: int) -> list[Device]:
-    return [lamp(f"lamp-with-a-long-name-{i}", (-0.8 + 4.0 * (i % 20) / 20, -0.9 + 1.8 * (i // 20) / max(1, count // 20), 0.5 + (i % 7) * 0.1),
-                 (i * 37) % 360, ("blue", "white")) for i in range(count)]
+    return [
+        lamp(
+            f"lamp-with-a-long-name-{i}",
+            (-0.8 + 4.0 * (i % 20) / 20, -0.9 + 1.8 * (i // 20) / max(1, count // 20), 0.5 + (i % 7) * 0.1),
+            (i * 37) % 360,
+            ("blue", "white"),
+        )
+        for i in range(count)
+    ]
 
 
 @pytest.mark.parametrize("body", ["van", "pickup", "utility"])
@@ -77,8 +84,16 @@ def test_letters_stand_with_every_colour() -> None:
 
 @pytest.mark.parametrize(
     ("facing", "view", "direction"),
-    [(0, "plan", (-1, 0)), (90, "plan", (0, 1)), (180, "plan", (1, 0)), (270, "plan", (0, -1)),
-     (0, "left", (-1, 0)), (0, "right", (1, 0)), (90, "front", (-1, 0)), (90, "rear", (1, 0))],
+    [
+        (0, "plan", (-1, 0)),
+        (90, "plan", (0, 1)),
+        (180, "plan", (1, 0)),
+        (270, "plan", (0, -1)),
+        (0, "left", (-1, 0)),
+        (0, "right", (1, 0)),
+        (90, "front", (-1, 0)),
+        (90, "rear", (1, 0)),
+    ],
 )
 def test_arrows_follow_the_axes_of_the_build_file(facing: float, view: str, direction: tuple[float, float]) -> None:
     assert aim_on_page(pose((0, 0, 0), facing), view) == pytest.approx(direction, abs=1e-9)  # type: ignore[arg-type]
@@ -120,5 +135,7 @@ def test_a_title_in_any_script_stays_well_formed() -> None:
 
 
 def test_metric_shops_get_a_metric_scale_bar() -> None:
-    assert " m" in " ".join(lamp_map_svg(rig(usual_devices(), units="metric")).split(">")) and "ft<" not in lamp_map_svg(rig(usual_devices(), units="metric"))
+    assert " m" in " ".join(
+        lamp_map_svg(rig(usual_devices(), units="metric")).split(">")
+    ) and "ft<" not in lamp_map_svg(rig(usual_devices(), units="metric"))
     assert "ft<" in lamp_map_svg(rig(usual_devices(), units="us"))

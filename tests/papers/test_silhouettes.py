@@ -30,7 +30,11 @@ def test_a_size_that_is_none_gives_no_diameter() -> None:
 @pytest.mark.parametrize("view", VIEW_NAMES)
 def test_the_picture_keeps_to_the_dimensions_of_the_vehicle(body: str, view: str) -> None:
     f = frame(vehicle(body))
-    across = {"plan": (0, f.length, -f.width / 2, f.width / 2), "left": (0, f.length, 0, f.height), "right": (0, f.length, 0, f.height)}
+    across = {
+        "plan": (0, f.length, -f.width / 2, f.width / 2),
+        "left": (0, f.length, 0, f.height),
+        "right": (0, f.length, 0, f.height),
+    }
     u0, u1, v0, v1 = across.get(view, (-f.width / 2, f.width / 2, 0, f.height))
     shapes = shapes_of(f, view)  # type: ignore[arg-type]
     body_points = [p for s in shapes if s.style == "body" for p in points(s)]
@@ -54,7 +58,12 @@ def test_wheels_stand_at_the_wheelbase(body: str) -> None:
 
 
 def test_kinds_of_body_differ() -> None:
-    drawn = {body: shapes_of(frame(vehicle(body, length=5.5, width=2.0, height=2.0, wheelbase=3.2, front_overhang=0.9)), "left") for body in ("van", "pickup", "utility")}
+    drawn = {
+        body: shapes_of(
+            frame(vehicle(body, length=5.5, width=2.0, height=2.0, wheelbase=3.2, front_overhang=0.9)), "left"
+        )
+        for body in ("van", "pickup", "utility")
+    }
     assert len({str(s) for s in drawn.values()}) == 3
 
 

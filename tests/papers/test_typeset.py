@@ -28,7 +28,9 @@ def test_a_missing_font_is_refused_though_it_is_only_a_warning(tmp_path: Path) -
         made(tmp_path, GOOD.replace("DejaVu Sans", "No Such Face"), {"words": "x"})
 
 
-@pytest.mark.parametrize("source", ["#nothing-of-that-name", "#image(\"../../etc/passwd\")", "#import \"@preview/cetz:0.3.0\": *"])
+@pytest.mark.parametrize(
+    "source", ["#nothing-of-that-name", '#image("../../etc/passwd")', '#import "@preview/cetz:0.3.0": *']
+)
 def test_a_wrong_template_is_our_fault_and_says_where(tmp_path: Path, source: str) -> None:
     with pytest.raises(CannotTypeset, match=r"page\.typ"):
         made(tmp_path, source, {})

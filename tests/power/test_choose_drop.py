@@ -82,7 +82,9 @@ def test_a_limit_that_wires_set_by_hand_break_is_told_and_they_are_kept() -> Non
 
 def test_a_limit_that_no_stock_wire_keeps_is_an_error() -> None:
     start = SHOP.index("    - {part: wire-6"), SHOP.index("  fuses:")
-    said = errors(build_text(feeds=feeds("critical"), install=RADIO.format("")), shop=SHOP[: start[0]] + SHOP[start[1] :])
+    said = errors(
+        build_text(feeds=feeds("critical"), install=RADIO.format("")), shop=SHOP[: start[0]] + SHOP[start[1] :]
+    )
     assert any("radio loses" in each and "the limit is 0.408 V" in each for each in said), said
 
 

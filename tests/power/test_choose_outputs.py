@@ -16,7 +16,9 @@ from tests.rig.small import build_text, errors, opened, worked
 MODULE = "  - {id: module, part: more, at: [2.9 m, 0.2 m, 0.6 m], feed: box-feed, controller: control}\n"
 
 
-def fits(rig: OpenRig, taken: dict[str, list[tuple[str, str]]], output: str, draws: tuple[tuple[str, str], ...]) -> bool:
+def fits(
+    rig: OpenRig, taken: dict[str, list[tuple[str, str]]], output: str, draws: tuple[tuple[str, str], ...]
+) -> bool:
     """Whether an output takes some draws, said again in other words: free, under its limit, under its bank's."""
     name, number = split_output(output)
     module = rig.modules[name]

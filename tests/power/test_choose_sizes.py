@@ -38,7 +38,9 @@ def test_a_wires_own_resistance_goes_before_the_tables() -> None:
     own = Stock(gauge, "w", 125, 0.03)
     assert metre_resistance_ohm(stock=own, temperature_c=20) == pytest.approx(0.03)
     assert metre_resistance_ohm(stock=own, temperature_c=105) == pytest.approx(0.03 * (234.5 + 105) / 254.5)
-    assert metre_resistance_ohm(stock=Stock(gauge, "w", 125, None), temperature_c=20) == pytest.approx(0.020948, rel=1e-3)
+    assert metre_resistance_ohm(stock=Stock(gauge, "w", 125, None), temperature_c=20) == pytest.approx(
+        0.020948, rel=1e-3
+    )
 
 
 def test_stock_is_sorted_by_copper() -> None:
@@ -66,8 +68,13 @@ def test_a_wire_takes_the_fuse_before_it_and_the_trades_row() -> None:
 
 
 def test_18_awg_is_the_least_single_wire() -> None:
-    shop = SHOP.replace("  wires:\n", "  wires:\n    - {part: wire-22, gauge: 22 AWG, insulation: 125 C, colours: [red]}\n")
-    parts = PARTS + "  - {id: wire-22, kind: wire, title: W, size: [1 m, 2 mm, 2 mm], mass: 0.01 kg, gauge: 22 AWG, insulation: 125 C, outside_diameter: 2 mm}\n"
+    shop = SHOP.replace(
+        "  wires:\n", "  wires:\n    - {part: wire-22, gauge: 22 AWG, insulation: 125 C, colours: [red]}\n"
+    )
+    parts = (
+        PARTS
+        + "  - {id: wire-22, kind: wire, title: W, size: [1 m, 2 mm, 2 mm], mass: 0.01 kg, gauge: 22 AWG, insulation: 125 C, outside_diameter: 2 mm}\n"
+    )
     rig = worked(build_text(install="  - {id: lamp, part: single, place: nose}\n"), shop=shop, parts=parts)
     assert {str(s.conductor.gauge) for s in rig.segments.values() if "lamp" in s.id} == {"18 AWG"}
 
@@ -88,7 +95,9 @@ def test_where_no_fuse_fits_the_error_names_the_feed(feeds: str, install: str, s
 
 
 def test_a_position_holds_no_more_than_its_limit() -> None:
-    said = errors(build_text(feeds=feed(""), install=RADIO), parts=PARTS.replace("position_limit: 30 A", "position_limit: 15 A"))
+    said = errors(
+        build_text(feeds=feed(""), install=RADIO), parts=PARTS.replace("position_limit: 30 A", "position_limit: 15 A")
+    )
     assert any("needs a fuse of 20 A, its position holds at most 15 A" in each for each in said)
 
 
@@ -96,11 +105,18 @@ def test_where_no_wire_does_the_error_names_the_device() -> None:
     start, end = SHOP.index("    - {part: wire-10"), SHOP.index("  fuses:")
     shop = SHOP[:start] + "    - {part: wire-18, gauge: 18 AWG, insulation: 125 C, colours: [red]}\n" + SHOP[end:]
     said = errors(build_text(feeds=feed(""), install=RADIO), shop=shop)
-    assert any("no stock wire does for radio, feed:extra to radio:power: the thickest is 18 AWG" in each for each in said)
+    assert any(
+        "no stock wire does for radio, feed:extra to radio:power: the thickest is 18 AWG" in each for each in said
+    )
 
 
 def test_a_wire_of_the_catalogue_that_is_not_in_stock_may_be_set() -> None:
-    parts = PARTS + "  - {id: wire-12, kind: wire, title: W, size: [1 m, 2 mm, 2 mm], mass: 0.04 kg, gauge: 12 AWG, insulation: 105 C, outside_diameter: 3 mm}\n"
-    rig = worked(build_text(feeds=feed(""), install=RADIO.replace("feed: extra", "feed: extra, wire: 12 AWG")), parts=parts)
+    parts = (
+        PARTS
+        + "  - {id: wire-12, kind: wire, title: W, size: [1 m, 2 mm, 2 mm], mass: 0.04 kg, gauge: 12 AWG, insulation: 105 C, outside_diameter: 3 mm}\n"
+    )
+    rig = worked(
+        build_text(feeds=feed(""), install=RADIO.replace("feed: extra", "feed: extra, wire: 12 AWG")), parts=parts
+    )
     conductor = rig.segments["feed:extra>radio:power"].conductor
     assert (conductor.part_id, conductor.insulation_c, conductor.how) == ("wire-12", 105, "set")

@@ -52,7 +52,8 @@ def test_average_and_peak_add_up_from_what_is_shown() -> None:
 
 
 @pytest.mark.parametrize(
-    "figure_id", ["power.states[nowhere].peak_a", "power.supply.states[high].colour_a", "power.supply.states[no].base_a"]
+    "figure_id",
+    ["power.states[nowhere].peak_a", "power.supply.states[high].colour_a", "power.supply.states[no].base_a"],
 )
 def test_what_is_no_figure_is_refused(figure_id: str) -> None:
     with pytest.raises(KeyError):

@@ -51,7 +51,9 @@ def test_margin_is_the_factor_to_the_limit() -> None:
 
 def random_network(rng: random.Random) -> Network:
     nodes = ["s", *(f"n{k}" for k in range(rng.randint(2, 8)))]
-    resistors = [Resistor(f"t{k}", nodes[rng.randrange(k)], nodes[k], rng.uniform(0.01, 0.2)) for k in range(1, len(nodes))]
+    resistors = [
+        Resistor(f"t{k}", nodes[rng.randrange(k)], nodes[k], rng.uniform(0.01, 0.2)) for k in range(1, len(nodes))
+    ]
     resistors.append(Resistor("g", "back", "0", rng.uniform(0.001, 0.02)))
     if len(nodes) > 3:
         resistors.append(Resistor("mesh", nodes[1], nodes[3], rng.uniform(0.01, 0.2)))

@@ -157,8 +157,7 @@ class Maker:
                 return Constant(r.random() < 0.5)
             return self.atom(pool)
         parts = tuple(
-            self.expression(pool, depth=depth - 1, events=events, predicates=predicates)
-            for _ in range(r.randint(2, 3))
+            self.expression(pool, depth=depth - 1, events=events, predicates=predicates) for _ in range(r.randint(2, 3))
         )
         kind = r.randrange(3)
         if kind == 0:
@@ -205,7 +204,9 @@ class Maker:
             Requirement(f"r{n}", self.expression(pool, predicates=lambda: self._predicate(made)), "t", n)
             for n in range(3)
         )
-        return Program(**{f: getattr(made, f) for f in made.__slots__ if f != "requirements"}, requirements=requirements)
+        return Program(
+            **{f: getattr(made, f) for f in made.__slots__ if f != "requirements"}, requirements=requirements
+        )
 
     def _switches_and_signals(self) -> None:
         r = self.random
@@ -290,8 +291,7 @@ class Maker:
         chosen = self.random.sample(range(len(functions)), self.random.randint(0, min(4, len(functions))))
         chosen.sort(key=lambda f: (-functions[f].rank, -f))
         return tuple(
-            Entry(f, "cut", 0) if self.mark("cut", 0.2) else Entry(f, kind, self.random.choice(choices))
-            for f in chosen
+            Entry(f, "cut", 0) if self.mark("cut", 0.2) else Entry(f, kind, self.random.choice(choices)) for f in chosen
         )
 
     def _devices(
@@ -312,9 +312,7 @@ class Maker:
             poses = (Pose(None, zones),)
             if self.mark("pose", 0.3):
                 poses = (Pose(self.expression(signals, depth=1), frozenset(r.sample(ZONES, 1))), *poses)
-            dims = tuple(
-                DimEntry(r.randrange(len(functions)), to) for to in (0.3, 0.6, 1.0) if self.mark("dim", 0.2)
-            )
+            dims = tuple(DimEntry(r.randrange(len(functions)), to) for to in (0.3, 0.6, 1.0) if self.mark("dim", 0.2))
             made.append(
                 lamp(
                     f"l{i}", *COLOURS, zones=zones, poses=poses, dims=dims, rest=len(contents) - 1 if factory else 0,
@@ -342,5 +340,44 @@ class Maker:
 
 
 CONSTRUCTS = frozenset(
-    ["slide", "rotary", "latching", "momentary", "losable", "tap", "rises", "not", "and", "or", "constant", "memory", "clear_when", "first_when", "off_delay", "on_delay", "pulse", "at_most", "if_unknown", "releases_when", "exclusive", "impossible", "shedding", "warning_when", "feed", "live_when", "relay", "sheds", "cut", "dim", "undimmed", "pose", "lit", "all_lit", "steady", "flashing", "seen", "driven"]
+    [
+        "slide",
+        "rotary",
+        "latching",
+        "momentary",
+        "losable",
+        "tap",
+        "rises",
+        "not",
+        "and",
+        "or",
+        "constant",
+        "memory",
+        "clear_when",
+        "first_when",
+        "off_delay",
+        "on_delay",
+        "pulse",
+        "at_most",
+        "if_unknown",
+        "releases_when",
+        "exclusive",
+        "impossible",
+        "shedding",
+        "warning_when",
+        "feed",
+        "live_when",
+        "relay",
+        "sheds",
+        "cut",
+        "dim",
+        "undimmed",
+        "pose",
+        "lit",
+        "all_lit",
+        "steady",
+        "flashing",
+        "seen",
+        "driven",
+    ]
 ) | {"named condition", "valued signal", "stepping memory", "feed above", "two colours", "one colour", "factory lamp"}

@@ -73,4 +73,3 @@ def test_reachable_states_agree_with_the_constraints() -> None:
                 outside += row not in reachable
     assert inside > 1000
     assert outside > 1000
-

@@ -30,9 +30,7 @@ def test_what_rest_breaks_is_what_the_tables_say() -> None:
         for row in range(0, len(table), max(1, len(table) // 12)):
             resting = replace(p, rest=tuple(int(c[row]) for c in table.columns))
             said = broken_by_rest(resting)
-            assert said == tuple(
-                label for label, c in zip(constraint_labels(p), columns, strict=True) if bool(c[row])
-            )
+            assert said == tuple(label for label, c in zip(constraint_labels(p), columns, strict=True) if bool(c[row]))
             compared += 1
             broken += bool(said)
     assert compared > 400

@@ -111,9 +111,7 @@ def test_a_state_that_no_press_leads_to_is_allowed_by_the_assumptions() -> None:
     """The memory is cleared by what it takes to set it, a moment later: constraints alone do not know that."""
     a, b = latching("a"), latching("b")
     kept = memory("m", set_when=All((Is(0, YES), Is(1, YES), Not(Is(1, YES)))))
-    p = program(
-        variables=(a, b, kept), settle_order=(2,), requirements=(Requirement("r", Is(2, YES), "t", 1),)
-    )
+    p = program(variables=(a, b, kept), settle_order=(2,), requirements=(Requirement("r", Is(2, YES), "t", 1),))
     witness = prove(p, effort=THOROUGH).requirements[0].witness
     assert witness.steps is None
     assert witness.set == (("m", "yes"),)
@@ -122,9 +120,7 @@ def test_a_state_that_no_press_leads_to_is_allowed_by_the_assumptions() -> None:
 
 def test_the_bounds_hold_and_are_told() -> None:
     never = All(tuple(Is(i, YES) for i in range(5)))
-    p = program(
-        variables=tuple(latching(f"s{i}") for i in range(5)), requirements=(Requirement("r", never, "t", 1),)
-    )
+    p = program(variables=tuple(latching(f"s{i}") for i in range(5)), requirements=(Requirement("r", never, "t", 1),))
     assert len(prove(p).requirements[0].witness.steps) == 5
     assert prove(p, effort=Effort(press_events=4)).requirements[0].witness.steps is None
     few = prove(p, effort=Effort(press_states=4))
@@ -136,7 +132,10 @@ def test_the_bounds_hold_and_are_told() -> None:
 
 
 def test_a_repetition_that_does_not_end_has_no_steps() -> None:
-    flips = (memory("m", set_when=Not(Is(1, YES)), clear_when=Is(1, YES)), memory("n", set_when=Is(0, YES), clear_when=Not(Is(0, YES))))
+    flips = (
+        memory("m", set_when=Not(Is(1, YES)), clear_when=Is(1, YES)),
+        memory("n", set_when=Is(0, YES), clear_when=Not(Is(0, YES))),
+    )
     p = program(variables=flips, settle_order=(0, 1), functions=(function("f", Is(0, YES)),))
     sought = find_steps(p, ((1, 1), ()), most_events=3, most_states=10)
     assert sought.events is None

@@ -80,7 +80,9 @@ def test_an_exclusive_group_lets_its_members_go() -> None:
 
 
 def test_states_and_sets_of_lost_signals() -> None:
-    p = program(variables=(latching("a"), signal("g", "p", "q", "r", losable=True), signal("h", losable=True), signal("k")))
+    p = program(
+        variables=(latching("a"), signal("g", "p", "q", "r", losable=True), signal("h", losable=True), signal("k"))
+    )
     assert state_count(p) == 24
     assert losable(p) == (1, 2)
     assert list(lost_sets(p)) == [(), (1,), (2,), (1, 2)]

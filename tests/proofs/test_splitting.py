@@ -54,9 +54,7 @@ def true_in(expression: Any, values: tuple[int, ...]) -> bool:
 @settings(max_examples=200, deadline=None)
 @given(st.lists(EXPRESSIONS, max_size=4))
 def test_counts_what_trying_all_values_counts(expressions: list[Any]) -> None:
-    tried = sum(
-        all(true_in(e, values) for e in expressions) for values in product(*(range(n) for n in SIZES.values()))
-    )
+    tried = sum(all(true_in(e, values) for e in expressions) for values in product(*(range(n) for n in SIZES.values())))
     counter = Splitter(SIZES, most_splits=1000)
     assert counter.count([formula(P, e) for e in expressions], SIZES) == tried
 

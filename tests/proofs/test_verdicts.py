@@ -106,9 +106,7 @@ def test_a_dim_counts_as_doing_something_only_where_it_can(work: Any) -> None:
             variables=(latching("a"), latching("night")),
             functions=(function("f", Is(0, YES)), function("Night", Is(1, YES)), function("Darker", Is(1, YES))),
             contents=(DARK, show("blue", undimmed=undimmed)),
-            devices=(
-                lamp("l", "blue", entries=(Entry(0, "show", 1),), dims=(DimEntry(2, 0.2), DimEntry(1, 0.4))),
-            ),
+            devices=(lamp("l", "blue", entries=(Entry(0, "show", 1),), dims=(DimEntry(2, 0.2), DimEntry(1, 0.4))),),
         )
 
     assert work(made(False)).always_overridden == ("Night",)

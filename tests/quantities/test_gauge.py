@@ -16,7 +16,9 @@ def test_reads_both_systems():
     assert str(parse_gauge("0 AWG")) == "1/0 AWG"
 
 
-@pytest.mark.parametrize("text", ["14", "14 awg", "5/0 AWG", "0/0 AWG", "41 AWG", "0 mm2", "-1 mm2", "nan mm2", "1001 mm2", "", "2,5 mm2"])
+@pytest.mark.parametrize(
+    "text", ["14", "14 awg", "5/0 AWG", "0/0 AWG", "41 AWG", "0 mm2", "-1 mm2", "nan mm2", "1001 mm2", "", "2,5 mm2"]
+)
 def test_wrong_size(text):
     with pytest.raises(QuantityError) as caught:
         parse_gauge(text)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from rigbook.rig.choices import Choices
 from tests.rig.small import build_text, chosen, worked
 
-TEXT = build_text(install="  - {id: lamp, part: dual, place: nose}\n  - {id: siren, part: amp, place: dash, feed: box-feed}\n")
+TEXT = build_text(
+    install="  - {id: lamp, part: dual, place: nose}\n  - {id: siren, part: amp, place: dash, feed: box-feed}\n"
+)
 
 
 def test_nothing_chosen_is_empty() -> None:

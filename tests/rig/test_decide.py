@@ -71,7 +71,9 @@ def test_segments_say_where_they_come_from_and_why() -> None:
 
 
 def test_modules_know_their_used_outputs() -> None:
-    rig = worked(build_text(install="  - {id: lamp, part: dual, place: nose, outputs: {blue: control.5, white: control.2}}\n"))
+    rig = worked(
+        build_text(install="  - {id: lamp, part: dual, place: nose, outputs: {blue: control.5, white: control.2}}\n")
+    )
     assert rig.modules["control"].outputs_used == (2, 5)
     assert rig.circuits["control.5"].bank == "b" and rig.circuits["control.5"].limit_a == 5
 
@@ -80,6 +82,7 @@ def test_a_low_side_module_is_told() -> None:
     from tests.rig.small import PARTS
 
     rig = worked(
-        build_text(install="  - {id: lamp, part: single, place: nose}\n"), parts=PARTS.replace("side: high", "side: low")
+        build_text(install="  - {id: lamp, part: single, place: nose}\n"),
+        parts=PARTS.replace("side: high", "side: low"),
     )
     assert [note.rule for note in rig.notes] == ["low-side"]

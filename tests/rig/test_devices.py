@@ -46,7 +46,11 @@ def test_each_lamp_of_a_row_is_bought_and_a_module_of_a_bar_is_not() -> None:
         "  - {id: bar, part: bar, at: [2.5 m, 0 m, 1.4 m], node: rear, feed: box-feed, controller: control}\n"
     )
     devices = opened(build_text(install=rows)).devices
-    assert [name for name, device in devices.items() if not device.bought] == ["bar.front-left", "bar.end-right", "tail"]
+    assert [name for name, device in devices.items() if not device.bought] == [
+        "bar.front-left",
+        "bar.end-right",
+        "tail",
+    ]
     assert devices["stick.2"].mass_kg == 0.15 and devices["bar.end-right"].mass_kg == 0
     assert (devices["stick.2"].row, devices["stick.2"].index) == ("stick", 2)
 
@@ -62,5 +66,7 @@ def test_a_bar_with_a_part_inside_that_is_no_lamp_is_an_error() -> None:
     from tests.rig.small import PARTS
 
     bar = "  - {id: bar, part: bar, at: [2.5 m, 0 m, 1.4 m], node: rear, feed: box-feed, controller: control}\n"
-    said = errors(build_text(install=bar), parts=PARTS.replace("facing: 90 deg, part: linked", "facing: 90 deg, part: whip"))
+    said = errors(
+        build_text(install=bar), parts=PARTS.replace("facing: 90 deg, part: linked", "facing: 90 deg, part: whip")
+    )
     assert any("there is no lamp whip" in each for each in said)

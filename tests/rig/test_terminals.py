@@ -70,7 +70,9 @@ def test_a_siren_takes_power_from_its_feed_and_a_signal_for_each_state_off_rest(
 
 
 def test_a_relay_rests_open_and_its_coil_hangs_on_an_output() -> None:
-    rig = worked(build_text(install=rows("id: relay, part: relay-40, at: [2.9 m, 0.1 m, 0.6 m], outputs: {closed: control.5}")))
+    rig = worked(
+        build_text(install=rows("id: relay, part: relay-40, at: [2.9 m, 0.1 m, 0.6 m], outputs: {closed: control.5}"))
+    )
     relay = rig.devices["relay"]
     assert (relay.states[-2:], relay.rest) == (("open", "closed"), "open")
     assert {d.channel: d.current_a for d in relay.draws}["closed"] == 0.15
@@ -123,7 +125,11 @@ def test_two_rows_on_one_output_are_told() -> None:
 
 
 def test_what_draws_without_a_source_is_told() -> None:
-    rig = worked(build_text(install=rows("id: radio, part: radio, place: dash, antenna: whip", "id: whip, part: whip, place: roof")))
+    rig = worked(
+        build_text(
+            install=rows("id: radio, part: radio, place: dash, antenna: whip", "id: whip, part: whip, place: roof")
+        )
+    )
     assert [(n.rule, n.severity, n.subject) for n in rig.notes] == [("no-feed", "fail", "radio")]
     assert all(draw.circuit_id is None for draw in rig.devices["radio"].draws)
 

@@ -20,7 +20,11 @@ LOCAL_RULES = (HOUSE, "rules: [wiring, altered-vehicle]", "rules: [larkmoor-loca
 
 
 SPRING = "  - {{id: strut, kind: gas-spring, title: Spring, mass: 0.3 kg, size: [18 mm, 18 mm, 420 mm], force: {force} N, stroke: 200 mm}}\n  - id: lamp\n"
-LID = (BUILD, "persons:\n", "lids:\n  - {id: hatch, board: nose-lamp, mass: 20 kg, length: 0.8 m, centre: 0.4 m, closed: 0 deg, open: 90 deg, springs: {part: strut, body: [0.10 m, -0.25 m], radius: 0.30 m}}\npersons:\n")
+LID = (
+    BUILD,
+    "persons:\n",
+    "lids:\n  - {id: hatch, board: nose-lamp, mass: 20 kg, length: 0.8 m, centre: 0.4 m, closed: 0 deg, open: 90 deg, springs: {part: strut, body: [0.10 m, -0.25 m], radius: 0.30 m}}\npersons:\n",
+)
 
 
 def recoloured(colour: str) -> list[Change]:

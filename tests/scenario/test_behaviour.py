@@ -192,7 +192,10 @@ def test_a_weak_bank_sheds_by_step_and_never_the_warning_or_the_radios() -> None
     assessment = judge(COMPLETE)
     build = assessment.loaded.build
     assert build is not None
-    assert [(shed.step, str(shed.when)) for shed in build.switching.shedding] == [(3, "auxiliary_low"), (5, "auxiliary_empty")]
+    assert [(shed.step, str(shed.when)) for shed in build.switching.shedding] == [
+        (3, "auxiliary_low"),
+        (5, "auxiliary_empty"),
+    ]
     kept = {feed.id for feed in build.feeds if feed.sheds == "never"}
     assert kept >= {"bar-feed", "front-module-feed", "rear-module-feed", "radio-ops-feed", "radio-marine-feed"}
     steps = {feed.sheds for feed in build.feeds if feed.sheds != "never"}

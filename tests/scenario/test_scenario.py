@@ -124,7 +124,9 @@ def test_three_vehicles_have_the_places_the_trade_uses(shop: Loaded) -> None:
         assert any(word in place for place in every), word
     for vehicle in shop.vehicles.values():
         assert "example data" in vehicle.title
-        assert vehicle.keep_out and vehicle.fuel and vehicle.wading_line and vehicle.impossible and vehicle.factory_lamps
+        assert (
+            vehicle.keep_out and vehicle.fuel and vehicle.wading_line and vehicle.impossible and vehicle.factory_lamps
+        )
         assert {keep.why for keep in vehicle.keep_out} >= {"air bag", "camera"}
         assert any(place.open for place in vehicle.places), vehicle.id
 
@@ -150,7 +152,11 @@ def test_nothing_fitted_stands_in_a_volume_to_keep_clear(build: str) -> None:
     inside = {
         device.id: volume
         for device in rig.devices.values()
-        if (volume := volume_around(rig.vehicle, (device.placement.at.x_m, device.placement.at.y_m, device.placement.at.z_m)))
+        if (
+            volume := volume_around(
+                rig.vehicle, (device.placement.at.x_m, device.placement.at.y_m, device.placement.at.z_m)
+            )
+        )
     }
     assert not inside
 
@@ -171,7 +177,11 @@ def test_a_sound_build_has_no_fail(build: str) -> None:
 HONEST = {
     SMALL: set(),
     MIDDLE: {"added-mass-label@vehicle"},
-    COMPLETE: {"lost-signal@Mind the shore plug", "added-mass-label@vehicle", "larkmoor-blue-behind@blocking.rear.blue"},
+    COMPLETE: {
+        "lost-signal@Mind the shore plug",
+        "added-mass-label@vehicle",
+        "larkmoor-blue-behind@blocking.rear.blue",
+    },
 }
 
 

@@ -27,7 +27,15 @@ CONSTRUCTS = (
     *("slide", "rotary", "rocker", "latching", "momentary", "tap_under", "springs_back", "releases_when", "exclusive"),
     *("yes-no signal", "signal values", "signal rest", "data-bus", "wire settles", "broken_reads", "measured below"),
     *("measured above", "vehicle signal", "impossible", "vehicle impossible", "condition", "condition of conditions"),
-    *("condition of memory or timer", "set_when", "clear_when", "starts", "set on tap", "set on rises", "clear on event"),
+    *(
+        "condition of memory or timer",
+        "set_when",
+        "clear_when",
+        "starts",
+        "set on tap",
+        "set on rises",
+        "clear on event",
+    ),
     *("steps", "next_on tap", "next_on level", "next_on mixed", "first_when", "off_delay", "at_most", "on_delay"),
     *("pulse level", "pulse event", "again_after", "timer of memory or timer", "and", "or", "not", "==", "!=", "in"),
     *("<", "<=", ">", ">=", "parentheses", "held", "literal", "bare name", "bare tapped switch"),
@@ -37,7 +45,17 @@ CONSTRUCTS = (
     *("fill", "walk", *ORDERS, "shared rank", "undimmed", "dim", "two dims", "cut", "drive", "drive a relay"),
     *("if_unknown on", "lamps that lack it", "equal rank", "factory lamp", "factory lamp shown", "commanded_when"),
     *("open pose", "one colour at a time", "own clock", "feed", "feed above", "live_when", "through a relay", "sheds"),
-    *("shedding", "feed per colour", "rest state", "relay rests closed", "never", "always", "lit", "all_lit", "steady of"),
+    *(
+        "shedding",
+        "feed per colour",
+        "rest state",
+        "relay rests closed",
+        "never",
+        "always",
+        "lit",
+        "all_lit",
+        "steady of",
+    ),
     *("flashing", "seen", "driven", "any colour", "mode", "warning_when", "role"),
 )
 
@@ -127,7 +145,10 @@ def _signal_event(signals: Sequence[Any], rng: random.Random) -> Event:
     measured = chosen[0]
     if measured.threshold is not None and rng.random() < 0.7:
         at, clears = measured.threshold.at, measured.threshold.clears
-        return ("measure", [measured.name, rng.choice([at - 1, at, (at + clears) / 2, clears, clears + 1, at + 1, clears - 1])])
+        return (
+            "measure",
+            [measured.name, rng.choice([at - 1, at, (at + clears) / 2, clears, clears + 1, at + 1, clears - 1])],
+        )
     return ("set", {s.name: rng.choice(s.values) for s in chosen})
 
 
@@ -192,7 +213,9 @@ class _Maker:
         given = {
             "vehicle_signals": [Signal.model_validate(s) for s in vehicle],
             "vehicle_impossible": [Placed(t, Where("vehicles/random.yaml", 9, 5)) for t in vehicle_impossible],
-            "vehicle_roles": {"parked_when": Placed(self.atom(self.signals))} if self.signals and self.some(0.5) else {},
+            "vehicle_roles": {"parked_when": Placed(self.atom(self.signals))}
+            if self.signals and self.some(0.5)
+            else {},
             "shop_patterns": {"shop": [125, 75, 125, 175]},
             "devices": devices,
             "feeds": feeds,
@@ -211,7 +234,9 @@ class _Maker:
             self.signals[name] = (values, ordered)
 
     def switch(self, name: str) -> dict[str, Any] | None:
-        kind = self.rng.choice(["slide", "rotary", "rocker", "latching", "latching", "latching", "momentary", "momentary"])
+        kind = self.rng.choice(
+            ["slide", "rotary", "rocker", "latching", "latching", "latching", "momentary", "momentary"]
+        )
         made: dict[str, Any] = {"id": name, "kind": kind}
         if kind in ("slide", "rotary", "rocker"):
             positions = ["rest", "one", "two", "three"][: self.rng.randint(2, 3 if self.size == "small" else 4)]
@@ -274,7 +299,13 @@ class _Maker:
         wait = self.rng.choice(["0 s", "0.2 s", "2 s"])
         if self.some(0.5):
             self.use("measured below")
-            return {"id": name, "measures": "voltage.auxiliary", "below": "11.8 V", "for": wait, "clears_above": "12.8 V"}
+            return {
+                "id": name,
+                "measures": "voltage.auxiliary",
+                "below": "11.8 V",
+                "for": wait,
+                "clears_above": "12.8 V",
+            }
         self.use("measured above")
         return {"id": name, "measures": "temperature.cabin", "above": "60 C", "for": wait, "clears_below": "50 C"}
 
@@ -382,7 +413,9 @@ class _Maker:
         made["set_when"] = self.event("set on tap", "set on rises") if self.some(0.6) else self.expression(1)
         if self.some(0.8):
             self.use("clear_when")
-            made["clear_when"] = self.event("clear on event", "clear on event") if self.some(0.3) else self.expression(1)
+            made["clear_when"] = (
+                self.event("clear on event", "clear on event") if self.some(0.3) else self.expression(1)
+            )
         if self.some(0.3):
             made["starts"] = self.rng.choice(["yes", "no"])
             self.use("starts")
@@ -423,7 +456,9 @@ class _Maker:
         if not shared:
             self.use("own clock")
         facts.setdefault("kind", "lamp")
-        return DeviceFacts(name, row or name, clock="control" if shared else name, file="builds/random.yaml", line=7, **facts)
+        return DeviceFacts(
+            name, row or name, clock="control" if shared else name, file="builds/random.yaml", line=7, **facts
+        )
 
     def devices(self) -> tuple[list[DeviceFacts], list[FeedFacts]]:
         signal = self.expression(1, self.signals) if self.signals else "no"
@@ -438,34 +473,77 @@ class _Maker:
         dual: dict[str, Any] = {"colours": ("blue", "white"), "one_colour_at_a_time": one, "level": "lower"}
         warning, front = frozenset({"warning"}), frozenset({"front"})
         found = [
-            self.lamp("grille-a", tags=warning, zones=front, half="left", at_mm=(-900, -400, 700), feeds=by_feed, **dual),
+            self.lamp(
+                "grille-a", tags=warning, zones=front, half="left", at_mm=(-900, -400, 700), feeds=by_feed, **dual
+            ),
             self.lamp("grille-b", tags=warning, zones=front, half="right", at_mm=(-900, 400, 700), **dual),
-            self.lamp("side-a", tags=warning, zones=frozenset({"left"}), half="left", level="upper", at_mm=(2000, -1000, 2000), colours=("blue",)),
+            self.lamp(
+                "side-a",
+                tags=warning,
+                zones=frozenset({"left"}),
+                half="left",
+                level="upper",
+                at_mm=(2000, -1000, 2000),
+                colours=("blue",),
+            ),
             self.lamp("cabin-a", zones=frozenset(), inside=True, at_mm=(1000, 0, 1800), colours=("white", "red")),
         ]
         pose = (PoseFacts(signal, self.rng.choice([frozenset(), frozenset({"left"})])),) if self.some(0.6) else ()
         self.use(*(["open pose"] if pose else []))
         found.append(
-            self.lamp("hatch-a", tags=warning, zones=frozenset({"rear"}), half="left", level="upper", at_mm=(4900, -600, 2200), colours=("blue", "amber"), poses=pose)
+            self.lamp(
+                "hatch-a",
+                tags=warning,
+                zones=frozenset({"rear"}),
+                half="left",
+                level="upper",
+                at_mm=(4900, -600, 2200),
+                colours=("blue", "amber"),
+                poses=pose,
+            )
         )
         shared = self.some(0.3)
         self.use(*(["shared rank"] if shared else []))
         for n in range(1, 4):
             y = -500 + 500 * (n - 1) if not (shared and n == 3) else 0
-            found.append(self.lamp(f"stick.{n}", "stick", zones=frozenset({"rear"}), at_mm=(4900 + n, y, 2400), colours=("amber",)))
+            found.append(
+                self.lamp(
+                    f"stick.{n}", "stick", zones=frozenset({"rear"}), at_mm=(4900 + n, y, 2400), colours=("amber",)
+                )
+            )
         if self.some(0.6):
             found.append(
-                self.lamp("tail-a", kind="factory-lamp", zones=frozenset({"rear"}), half="left", colours=("red",), at_mm=(5000, -900, 900), commanded_when=signal)
+                self.lamp(
+                    "tail-a",
+                    kind="factory-lamp",
+                    zones=frozenset({"rear"}),
+                    half="left",
+                    colours=("red",),
+                    at_mm=(5000, -900, 900),
+                    commanded_when=signal,
+                )
             )
             self.use("factory lamp", "commanded_when")
         rest = "standby" if self.some(0.6) else None
         self.use(*(["rest state"] if rest else []))
-        amplifier_feed = ((("*", feeds[-1].id),) if feeds and self.some(0.5) else ())
+        amplifier_feed = (("*", feeds[-1].id),) if feeds and self.some(0.5) else ()
         self.use(*(["feed"] if amplifier_feed else []))
-        found.append(DeviceFacts("amplifier", "amplifier", "device", states=("standby", "wail", "yelp"), rest=rest, feeds=amplifier_feed))
+        found.append(
+            DeviceFacts(
+                "amplifier", "amplifier", "device", states=("standby", "wail", "yelp"), rest=rest, feeds=amplifier_feed
+            )
+        )
         closed = self.some(0.5)
         self.use(*(["relay rests closed"] if closed else []))
-        found.append(DeviceFacts("relay-a", "relay-a", "relay", rest="closed" if closed else None, feeds=(("closed", feeds[0].id),) if feeds and self.some(0.5) else ()))
+        found.append(
+            DeviceFacts(
+                "relay-a",
+                "relay-a",
+                "relay",
+                rest="closed" if closed else None,
+                feeds=(("closed", feeds[0].id),) if feeds and self.some(0.5) else (),
+            )
+        )
         return found, feeds
 
     def feeds(self, signal: str) -> list[FeedFacts]:
@@ -474,7 +552,12 @@ class _Maker:
         live = signal if self.some(0.5) else None
         through = "relay-a" if self.some(0.4) else None
         sheds = self.rng.choice([1, 3, 5]) if self.some(0.4) else None
-        self.use(*(["live_when"] if live else []), *(["through a relay"] if through else []), *(["sheds"] if sheds else []), "feed above")
+        self.use(
+            *(["live_when"] if live else []),
+            *(["through a relay"] if through else []),
+            *(["sheds"] if sheds else []),
+            "feed above",
+        )
         return [FeedFacts("main"), FeedFacts("branch", above="main", live_when=live, through=through, sheds=sheds)]
 
     # -- selectors
@@ -578,7 +661,9 @@ class _Maker:
         elif kind == "sequence":
             order = self.rng.choice(ORDERS)
             how = self.rng.choice(["fill", "walk"])
-            step, hold, gap = self.rng.choice([("90 ms", "300 ms", "300 ms"), ("100 ms", "50 ms", "0 ms"), ("33 ms", "100 ms", "1 ms")])
+            step, hold, gap = self.rng.choice(
+                [("90 ms", "300 ms", "300 ms"), ("100 ms", "50 ms", "0 ms"), ("33 ms", "100 ms", "1 ms")]
+            )
             made["sequence"] = {"kind": how, "order": order, "step": step, "hold": hold, "gap": gap}
             self.use(how, order)
         else:

@@ -44,7 +44,12 @@ def hand_cases() -> list[tuple[Program, list[tuple[str, Any]], dict[str, str]]]:
         ),
         (
             program_of(EXCERPT),
-            [("set", {"ignition": "run", "gear": "drive"}), ("set", {"siren": "yelp"}), ("tap", "horn_ring"), ("lose", "gear")],
+            [
+                ("set", {"ignition": "run", "gear": "drive"}),
+                ("set", {"siren": "yelp"}),
+                ("tap", "horn_ring"),
+                ("lose", "gear"),
+            ],
             {"tone": "yelp", "siren_armed": "yes"},
         ),
     ]

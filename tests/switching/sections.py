@@ -178,11 +178,24 @@ def example_devices() -> tuple[DeviceFacts, ...]:
         lamp("scene-left", tags=["scene"], zones=["left"], half="left", colours=("white",)),
     ]
     found += [
-        lamp(f"stick.{n}", row="stick", colours=("amber",), zones=["rear"], at_mm=(4900, -500 + 250 * (n - 1), 2400), clock="control")
+        lamp(
+            f"stick.{n}",
+            row="stick",
+            colours=("amber",),
+            zones=["rear"],
+            at_mm=(4900, -500 + 250 * (n - 1), 2400),
+            clock="control",
+        )
         for n in range(1, 6)
     ]
     found.append(
-        lamp("tail-left", kind="factory-lamp", colours=("red",), zones=["rear"], commanded_when="headlamps in (parking, low, high)")
+        lamp(
+            "tail-left",
+            kind="factory-lamp",
+            colours=("red",),
+            zones=["rear"],
+            commanded_when="headlamps in (parking, low, high)",
+        )
     )
     found.append(
         DeviceFacts(

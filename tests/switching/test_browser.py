@@ -109,7 +109,9 @@ def turned(program: Program, steps: list[Any]) -> set[str]:
     before = list(program.rest)
     for now, state, lost, due, error in steps:
         for v, old, new in zip(program.variables, before, state, strict=True):
-            kind = v.timer_kind or v.switch_kind or ("measured" if v.threshold else "stepping" if v.stepping else v.kind)
+            kind = (
+                v.timer_kind or v.switch_kind or ("measured" if v.threshold else "stepping" if v.stepping else v.kind)
+            )
             if new != old:
                 found.add(f"{kind} {'on' if new else 'off'}")
             if v.tap_under_ms and new == 2:
@@ -119,13 +121,30 @@ def turned(program: Program, steps: list[Any]) -> set[str]:
             if v.kind == "switch" and v.releases_when and old and not new:
                 found.add("released")
         before = state
-        found.update(name for name, is_so in (("lost", lost), ("due", due), ("late", now > 5000), ("refused", error)) if is_so)
+        found.update(
+            name for name, is_so in (("lost", lost), ("due", due), ("late", now > 5000), ("refused", error)) if is_so
+        )
     return found
 
 
 REACHED = (
-    *(f"{kind} {way}" for kind in ("off_delay", "on_delay", "pulse", "measured", "stepping", "memory", "signal") for way in ("on", "off")),
-    *("latching on", "latching off", "momentary on", "held", "sprang back", "released", "lost", "due", "late", "refused"),
+    *(
+        f"{kind} {way}"
+        for kind in ("off_delay", "on_delay", "pulse", "measured", "stepping", "memory", "signal")
+        for way in ("on", "off")
+    ),
+    *(
+        "latching on",
+        "latching off",
+        "momentary on",
+        "held",
+        "sprang back",
+        "released",
+        "lost",
+        "due",
+        "late",
+        "refused",
+    ),
 )
 
 

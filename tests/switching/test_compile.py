@@ -131,7 +131,11 @@ ERRORS = [
     (function("drive: [{device: grille-left, state: wail}]"), "not driven", ""),
     ("ranks: [low, low]", "listed twice", ""),
     ("ranks: [high]\nfunctions: [{name: F, rank: hihg, when: rear_door}]", "no rank is called", "high"),
-    ("ranks: [a]\nfunctions: [{name: F, rank: a, when: rear_door}, {name: F, rank: a, when: rear_door}]", "two functions", ""),
+    (
+        "ranks: [a]\nfunctions: [{name: F, rank: a, when: rear_door}, {name: F, rank: a, when: rear_door}]",
+        "two functions",
+        "",
+    ),
     ("ranks: [a]\nfunctions: [{name: F, rank: a, when: 'lit(front, blue)'}]", "`require` only", ""),
     ("require: [{name: R}]", "", ""),
     ("require: [{name: R, never: rear_door, always: rear_door}]", "", ""),
@@ -165,7 +169,7 @@ def test_most_slips_reach_the_compiler():
 
 
 def test_columns_point_at_the_word():
-    done = compiled("conditions:\n  a: rear_door and gea == park\n  b: \"rear_door or gearr == park\"\n")
+    done = compiled('conditions:\n  a: rear_door and gea == park\n  b: "rear_door or gearr == park"\n')
     assert [(p.line, p.column, p.found) for p in done.problems] == [(2, 20, "gea"), (3, 20, "gearr")]
 
 
@@ -185,7 +189,11 @@ def test_names_of_things_and_tags_do_not_mix():
 
 def test_feeds_and_relays_may_not_hang_on_each_other_in_a_circle():
     relay = DeviceFacts("r", "r", "relay", feeds=(("closed", "f"),), file=FILE, line=4)
-    done = compiled("{}", devices=[relay], feeds=[FeedFacts("f", above="g", file=FILE, line=2), FeedFacts("g", through="r", file=FILE, line=3)])
+    done = compiled(
+        "{}",
+        devices=[relay],
+        feeds=[FeedFacts("f", above="g", file=FILE, line=2), FeedFacts("g", through="r", file=FILE, line=3)],
+    )
     assert "in a circle: f → g → f" in done.problems[0].says
     above = [FeedFacts("f", above="f")]
     assert compiled("{}", devices=[], feeds=above).problems
@@ -208,7 +216,9 @@ def test_wiring_may_name_signals_only():
 
 
 def test_always_is_never_not_and_roles_are_compiled():
-    program = program_of("require: [{name: R, always: rear_door}]", vehicle_roles={"parked_when": Placed("gear == park")})
+    program = program_of(
+        "require: [{name: R, always: rear_door}]", vehicle_roles={"parked_when": Placed("gear == park")}
+    )
     assert type(program.requirements[0].never).__name__ == "Not"
     assert program.roles[0][0] == "parked_when"
 

@@ -48,7 +48,12 @@ def test_sources_of_signals(text, losable, source):
 def test_thresholds_are_si_with_hysteresis():
     low = variable(EXCERPT, "auxiliary_low")
     assert low.threshold is not None
-    assert (low.threshold.side, low.threshold.at, low.threshold.clears, low.threshold.for_ms) == ("below", 11.8, 12.8, 120000)
+    assert (low.threshold.side, low.threshold.at, low.threshold.clears, low.threshold.for_ms) == (
+        "below",
+        11.8,
+        12.8,
+        120000,
+    )
     fast = variable("signals: [{id: fast, measures: speed, above: 36 km/h}]", "fast")
     assert fast.threshold is not None and fast.threshold.at == pytest.approx(10.0) == fast.threshold.clears
 

@@ -29,7 +29,9 @@ def test_excerpt_in_the_states_it_was_written_for():
 
 DEVICES = [
     lamp("one", tags=["warning"], zones=["front"], half="left", colours=("blue", "white"), feeds=(("white", "aux"),)),
-    lamp("two", tags=["warning"], zones=["rear"], colours=("blue",), poses=(PoseFacts("rear_door", frozenset({"left"})),)),
+    lamp(
+        "two", tags=["warning"], zones=["rear"], colours=("blue",), poses=(PoseFacts("rear_door", frozenset({"left"})),)
+    ),
     lamp("tail", kind="factory-lamp", colours=("red",), zones=["rear"], commanded_when="headlamps == low"),
     DeviceFacts("amp", "amp", "device", states=("standby", "wail"), rest="standby", feeds=(("*", "aux"),)),
     DeviceFacts("relay", "relay", "relay", feeds=(("closed", "main"),)),

@@ -25,7 +25,10 @@ functions:
 def timelines(lamps: str, more: str, colour: str = "blue") -> dict[str, list[tuple[int, int, float]]]:
     program = program_of(SHOW % (lamps, colour, more))
     return {
-        d.id: [(s.start_ms, s.end_ms, s.intensity_from) for s in program.contents[d.entries[0].content].channels[0][1].spans]
+        d.id: [
+            (s.start_ms, s.end_ms, s.intensity_from)
+            for s in program.contents[d.entries[0].content].channels[0][1].spans
+        ]
         for d in program.devices
         if d.entries
     }
@@ -36,14 +39,18 @@ def test_defaults_are_steady_and_full():
 
 
 def test_phase_maps_leave_the_others_at_zero():
-    found = timelines("warning", "pattern: single\n        intensity: 30 %\n        phase: {right & warning: 1/2, hatch-left: 1/3}")
+    found = timelines(
+        "warning", "pattern: single\n        intensity: 30 %\n        phase: {right & warning: 1/2, hatch-left: 1/3}"
+    )
     assert found["side-right"] == [(400, 800, 0.3)]
     assert found["hatch-left"] == [(267, 667, 0.3)]
     assert found["side-left"] == found["grille-left"] == [(0, 400, 0.3)]
 
 
 def test_a_phase_shifts_a_sequence_too():
-    sequence = "sequence: {kind: walk, order: left-to-right, step: 100 ms, hold: 200 ms, gap: 100 ms}\n        phase: 1/7"
+    sequence = (
+        "sequence: {kind: walk, order: left-to-right, step: 100 ms, hold: 200 ms, gap: 100 ms}\n        phase: 1/7"
+    )
     found = timelines("stick", sequence, "amber")
     assert found["stick.1"] == [(100, 200, 1.0)]
     assert found["stick.5"] == [(500, 700, 1.0)]
@@ -54,7 +61,11 @@ def test_colours_under_one_show_and_lamps_with_some_of_them():
     text = text.replace("colour: blue", "colours: {blue: {pattern: double}, white: {pattern: single, phase: 1/2}}")
     done = compiled(text)
     assert done.program is not None and done.notes == ()
-    channels = {d.id: [c for c, _ in done.program.contents[d.entries[0].content].channels] for d in done.program.devices if d.entries}
+    channels = {
+        d.id: [c for c, _ in done.program.contents[d.entries[0].content].channels]
+        for d in done.program.devices
+        if d.entries
+    }
     assert channels["grille-left"] == ["blue", "white"] and channels["side-left"] == ["blue"]
 
 
@@ -71,6 +82,8 @@ def test_contents_are_held_once():
     assert contents.number(Content(state="wail")) == contents.number(Content(state="wail")) == 1
 
 
-@pytest.mark.parametrize(("kind", "states", "expected"), [("relay", (), ("open", "closed")), ("relay", ("a",), ("a",)), ("device", (), ())])
+@pytest.mark.parametrize(
+    ("kind", "states", "expected"), [("relay", (), ("open", "closed")), ("relay", ("a",), ("a",)), ("device", (), ())]
+)
 def test_states_of_devices(kind, states, expected):
     assert states_of(kind, states) == expected

@@ -93,7 +93,14 @@ def test_selectors_read_left_to_right(text, steps):
 
 @pytest.mark.parametrize(
     ("text", "says"),
-    [("a -b", "blank on each side"), ("a, b", "a list"), ("a b", "not expected"), ("", "missing"), ("a & ", "missing"), ("- a", "blank on each side")],
+    [
+        ("a -b", "blank on each side"),
+        ("a, b", "a list"),
+        ("a b", "not expected"),
+        ("", "missing"),
+        ("a & ", "missing"),
+        ("- a", "blank on each side"),
+    ],
 )
 def test_slips_in_selectors(text, says):
     with pytest.raises(LanguageError, match=says):

@@ -35,7 +35,8 @@ def test_strong_three_valued_tables(pair):
 
 def expressions():
     atoms = st.one_of(
-        st.builds(Constant, st.booleans()), st.builds(Is, st.integers(0, 2), st.sampled_from([frozenset({0}), frozenset({1})]))
+        st.builds(Constant, st.booleans()),
+        st.builds(Is, st.integers(0, 2), st.sampled_from([frozenset({0}), frozenset({1})])),
     )
     return st.recursive(
         atoms,

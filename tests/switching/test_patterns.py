@@ -50,7 +50,12 @@ def test_six_orders_and_shared_ranks(order, ranks):
 
 
 @given(
-    st.sampled_from(["fill", "walk"]), st.integers(1, 5), st.integers(1, 9), st.integers(1, 9), st.integers(0, 9), st.data()
+    st.sampled_from(["fill", "walk"]),
+    st.integers(1, 5),
+    st.integers(1, 9),
+    st.integers(1, 9),
+    st.integers(0, 9),
+    st.data(),
 )
 def test_sequences_word_by_word(kind, ranks, step, hold, gap, data):
     """Against the sentence of the language, instant by instant."""

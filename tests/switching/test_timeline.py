@@ -45,7 +45,9 @@ def test_touching_ends_do_not_overlap():
     assert overlap(first, steady())
 
 
-@pytest.mark.parametrize(("period", "phase", "offset"), [(5, "1/2", 3), (7, "1/2", 4), (10, "1/4", 3), (10, "1/3", 3), (800, "1/3", 267)])
+@pytest.mark.parametrize(
+    ("period", "phase", "offset"), [(5, "1/2", 3), (7, "1/2", 4), (10, "1/4", 3), (10, "1/3", 3), (800, "1/3", 267)]
+)
 def test_offsets_round_halves_up(period, phase, offset):
     moved = shifted(Timeline(period, (Span(0, 1, 1.0, 1.0),)), Fraction(phase))
     assert moved.spans == (Span(offset, offset + 1, 1.0, 1.0),)

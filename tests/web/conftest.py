@@ -22,7 +22,9 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for build in (folder / "builds").glob("*.yaml"):
         if build.stem != BUILD:
             build.unlink()
-    (folder / "builds" / "broken.yaml").write_text("rigbook: 1\nbuild: {id: broken, titel: Nothing}\n", encoding="utf-8")
+    (folder / "builds" / "broken.yaml").write_text(
+        "rigbook: 1\nbuild: {id: broken, titel: Nothing}\n", encoding="utf-8"
+    )
     (folder.parent / "secret.yaml").write_text("not for anybody\n", encoding="utf-8")
     return folder
 

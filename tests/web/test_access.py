@@ -34,7 +34,9 @@ def test_axe_finds_no_violation_and_nothing_scrolls_sideways(browser: Browser, a
         page.wait_for_function("() => !document.querySelector('.verdict-working')", timeout=30_000)
         assert page.evaluate("document.documentElement.scrollWidth") <= width
         page.add_script_tag(content=AXE.read_text(encoding="utf-8"))
-        found = page.evaluate("async () => { const r = await axe.run(document, {resultTypes: ['violations']}); return [r.passes.length, r.violations.map(v => [v.id, v.nodes.slice(0, 4).map(n => n.html.slice(0, 160))])]; }")
+        found = page.evaluate(
+            "async () => { const r = await axe.run(document, {resultTypes: ['violations']}); return [r.passes.length, r.violations.map(v => [v.id, v.nodes.slice(0, 4).map(n => n.html.slice(0, 160))])]; }"
+        )
         assert found[0] > 10
         assert found[1] == [], f"{name} at {width} {theme}"
         looked += 1

@@ -43,7 +43,12 @@ def test_the_page_holds_five_views_of_well_formed_svg_and_the_findings_with_thei
     page = client.get(f"/builds/{BUILD}").text
     views = re.findall(r"<svg.*?</svg>", page, flags=re.DOTALL)
     assert len(views) == 5
-    lamps = {g.attrib["data-device"] for v in views for g in ElementTree.fromstring(v).iter() if g.attrib.get("class", "").startswith("lamp ") or g.attrib.get("class") == "lamp"}
+    lamps = {
+        g.attrib["data-device"]
+        for v in views
+        for g in ElementTree.fromstring(v).iter()
+        if g.attrib.get("class", "").startswith("lamp ") or g.attrib.get("class") == "lamp"
+    }
     program = client.get(f"/api/builds/{BUILD}/program").json()["program"]
     assert lamps == {d["id"] for d in program["devices"] if d["colours"]}
     report = client.get(f"/api/builds/{BUILD}").json()
@@ -58,7 +63,10 @@ def test_nothing_is_inline_but_the_import_map_that_the_policy_names(client: Test
     assert len(inline) == 1 and "imports" in json.loads(inline[0])
     import base64
 
-    assert base64.b64encode(hashlib.sha256(inline[0].encode()).digest()).decode() in answer.headers["content-security-policy"]
+    assert (
+        base64.b64encode(hashlib.sha256(inline[0].encode()).digest()).decode()
+        in answer.headers["content-security-policy"]
+    )
     assert not re.search(r"\son[a-z]+=|\sstyle=|javascript:|<style", answer.text)
     assert not re.search(r"(src|href)=\"(https?:)?//", answer.text), "nothing is loaded from elsewhere"
 
@@ -73,8 +81,20 @@ def test_a_finding_links_to_a_line_that_is_there(client: TestClient) -> None:
 
 @pytest.mark.parametrize(
     "file",
-    ["../secret.yaml", "builds/../../secret.yaml", "/etc/passwd", "builds/../shop.yaml", "builds\\..\\secret.yaml", "builds/x.yaml\0", "", "builds",
-     "approvals/x.yaml", "builds/sub/../../../secret.yaml", "file:///etc/passwd", "..%2fsecret.yaml"],
+    [
+        "../secret.yaml",
+        "builds/../../secret.yaml",
+        "/etc/passwd",
+        "builds/../shop.yaml",
+        "builds\\..\\secret.yaml",
+        "builds/x.yaml\0",
+        "",
+        "builds",
+        "approvals/x.yaml",
+        "builds/sub/../../../secret.yaml",
+        "file:///etc/passwd",
+        "..%2fsecret.yaml",
+    ],
 )
 def test_no_text_outside_the_shops_documents_is_shown(client: TestClient, file: str) -> None:
     answer = client.get(f"/builds/{BUILD}/text", params={"file": file})
@@ -92,7 +112,17 @@ def test_a_link_out_of_the_shop_is_not_followed(shop: Path, client: TestClient) 
         link.unlink()
 
 
-@pytest.mark.parametrize("path", ["/assets/../app.py", "/assets/%2e%2e/app.py", "/assets/..%2f..%2fetc/passwd", "/assets//etc/passwd", "/assets/vendor/..", "/assets/__init__.py"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/assets/../app.py",
+        "/assets/%2e%2e/app.py",
+        "/assets/..%2f..%2fetc/passwd",
+        "/assets//etc/passwd",
+        "/assets/vendor/..",
+        "/assets/__init__.py",
+    ],
+)
 def test_assets_are_a_closed_table(client: TestClient, path: str) -> None:
     assert client.get(path).status_code == 404
 
@@ -102,7 +132,10 @@ def test_every_asset_is_served_with_its_type_and_tag(client: TestClient) -> None
     assert {"rigbook.css", "program.js", "islands/vehicle.js", "vendor/preact.mjs"} <= table.keys()
     for name, asset in table.items():
         answer = client.get(f"/assets/{name}")
-        assert answer.content == asset.content and answer.headers["content-type"].split(";")[0] == asset.content_type.split(";")[0]
+        assert (
+            answer.content == asset.content
+            and answer.headers["content-type"].split(";")[0] == asset.content_type.split(";")[0]
+        )
         assert client.get(f"/assets/{name}", headers={"if-none-match": answer.headers["etag"]}).status_code == 304
 
 
@@ -128,7 +161,10 @@ def test_a_hostile_title_is_shown_as_text(shop: Path) -> None:
     build = shop / "builds" / f"{BUILD}.yaml"
     before = build.read_text(encoding="utf-8")
     assert "title: Duty officer's compact utility, unit 1" in before
-    build.write_text(before.replace("title: Duty officer's compact utility, unit 1", "title: <script>alert(1)</script>"), encoding="utf-8")
+    build.write_text(
+        before.replace("title: Duty officer's compact utility, unit 1", "title: <script>alert(1)</script>"),
+        encoding="utf-8",
+    )
     try:
         page = TestClient(create_app(shop), base_url="http://127.0.0.1").get(f"/builds/{BUILD}").text
         assert "<script>alert(1)" not in page and "&lt;script&gt;alert(1)" in page

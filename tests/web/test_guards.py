@@ -20,7 +20,17 @@ def test_loopback_names_are_answered(client: TestClient, host: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "host", ["evil.example", "localhost.evil.example", "127.0.0.1.evil.example:8765", "", "a b", "user@localhost", "localhost:port", "192.168.1.7"]
+    "host",
+    [
+        "evil.example",
+        "localhost.evil.example",
+        "127.0.0.1.evil.example:8765",
+        "",
+        "a b",
+        "user@localhost",
+        "localhost:port",
+        "192.168.1.7",
+    ],
 )
 def test_a_wrong_host_is_refused(client: TestClient, host: str) -> None:
     answer = client.get("/", headers={"host": host})
@@ -78,6 +88,9 @@ def test_every_answer_carries_the_security_headers(client: TestClient) -> None:
         assert headers["cross-origin-resource-policy"] == "same-origin"
 
 
-@pytest.mark.parametrize(("header", "name"), [("localhost", "localhost"), ("A.b:80", "a.b"), ("[::1]:1", "::1"), ("a/b", None), ("", None), ("a:b:c", None)])
+@pytest.mark.parametrize(
+    ("header", "name"),
+    [("localhost", "localhost"), ("A.b:80", "a.b"), ("[::1]:1", "::1"), ("a/b", None), ("", None), ("a:b:c", None)],
+)
 def test_host_names(header: str, name: str | None) -> None:
     assert host_name(header) == name

@@ -43,7 +43,11 @@ def test_no_request_brings_the_server_down(schema: schemathesis.schemas.BaseSche
         operation = result.ok()
 
         @settings(
-            max_examples=EXAMPLES, deadline=None, derandomize=True, database=None, phases=[Phase.generate],
+            max_examples=EXAMPLES,
+            deadline=None,
+            derandomize=True,
+            database=None,
+            phases=[Phase.generate],
             suppress_health_check=list(HealthCheck),
         )
         @given(case=operation.as_strategy())

@@ -69,7 +69,9 @@ class Served:
 
         from rigbook.web.app import create_app
 
-        config = uvicorn.Config(create_app(self.shop), host="127.0.0.1", port=self.port, log_level="warning", timeout_graceful_shutdown=1)
+        config = uvicorn.Config(
+            create_app(self.shop), host="127.0.0.1", port=self.port, log_level="warning", timeout_graceful_shutdown=1
+        )
         self.server = uvicorn.Server(config)
         self.thread = threading.Thread(target=self.server.run, daemon=True)
         self.thread.start()
@@ -138,7 +140,10 @@ def cell(page: Page, row: str, key: str, value: str) -> None:
     field = page.get_by_label(f"{key} of {row}", exact=True)
     field.fill(value)
     field.press("Enter")
-    page.wait_for_function("([row, label, value]) => document.querySelector(`[aria-label='${label}']`)?.defaultValue === value", arg=[row, f"{key} of {row}", value])
+    page.wait_for_function(
+        "([row, label, value]) => document.querySelector(`[aria-label='${label}']`)?.defaultValue === value",
+        arg=[row, f"{key} of {row}", value],
+    )
     assert not page.locator(".refused").count()
 
 
@@ -210,7 +215,11 @@ def test_a_newcomer_gets_from_an_empty_shop_to_papers(browser: Browser, served: 
 
 
 def typed(page: Page) -> str:
-    return str(page.evaluate("() => document.querySelector('#editor').shadowRoot.querySelector('.cm-content').cmTile?.view?.state.doc.toString() ?? document.querySelector('#editor').shadowRoot.querySelector('.cm-content').innerText"))
+    return str(
+        page.evaluate(
+            "() => document.querySelector('#editor').shadowRoot.querySelector('.cm-content').cmTile?.view?.state.doc.toString() ?? document.querySelector('#editor').shadowRoot.querySelector('.cm-content').innerText"
+        )
+    )
 
 
 def opened_text(page: Page, address: str) -> None:
@@ -224,7 +233,9 @@ def append_line(page: Page, line: str) -> None:
     page.keyboard.insert_text(line)
 
 
-def test_a_crash_loses_nothing_that_was_kept_and_a_changed_file_is_never_written_over(browser: Browser, served: Served) -> None:
+def test_a_crash_loses_nothing_that_was_kept_and_a_changed_file_is_never_written_over(
+    browser: Browser, served: Served
+) -> None:
     page = page_of(browser)
     begin(page, served.address)
     opened_text(page, served.address)
@@ -273,7 +284,9 @@ def test_two_tabs_undo_back_and_reload_show_one_truth(browser: Browser, served: 
     cell(page, "control", "note" if page.get_by_label("note of control").count() else "place", "cargo-tray")
     other.wait_for_function("() => document.querySelector('[aria-label=\"place of control\"]')?.value === 'cargo-tray'")
     page.locator("#undo").click()
-    other.wait_for_function("() => document.querySelector('[aria-label=\"place of control\"]')?.value === 'cargo-board'")
+    other.wait_for_function(
+        "() => document.querySelector('[aria-label=\"place of control\"]')?.value === 'cargo-board'"
+    )
     page.locator("#redo").click()
     page.wait_for_function("() => document.querySelector('[aria-label=\"place of control\"]')?.value === 'cargo-tray'")
     page.get_by_role("link", name="Papers").click()

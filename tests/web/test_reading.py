@@ -39,7 +39,11 @@ def test_the_layout_names_every_switch_once_and_every_saved_state_whole(shop: Pa
 
 @pytest.mark.parametrize(
     ("severities", "words"),
-    [([], "no findings"), (["fail", "fail", "caution", "note", "note"], "2 fail, 1 caution, 2 notes"), (["caution", "caution"], "2 cautions")],
+    [
+        ([], "no findings"),
+        (["fail", "fail", "caution", "note", "note"], "2 fail, 1 caution, 2 notes"),
+        (["caution", "caution"], "2 cautions"),
+    ],
 )
 def test_counts_in_words(severities: list[str], words: str) -> None:
     assert _counted([{"severity": s} for s in severities]) == words

@@ -20,8 +20,13 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 FLAGS = (
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
 )
 
 pytestmark = pytest.mark.browser
@@ -45,14 +50,19 @@ def assessment(shop: Path) -> Assessment:
     return assess(load_build(shop, Path(f"builds/{BUILD}.yaml")))
 
 
-def opened(browser: Browser, address: str, *, width: int = 1440, height: int = 900, **context: Any) -> tuple[Page, list[str]]:
+def opened(
+    browser: Browser, address: str, *, width: int = 1440, height: int = 900, **context: Any
+) -> tuple[Page, list[str]]:
     """The vehicle page once its switches are there, and whatever the browser complained of."""
     page = browser.new_context(viewport={"width": width, "height": height}, **context).new_page()
     trouble: list[str] = []
     page.on("console", lambda m: trouble.append(m.text) if m.type in ("error", "warning") else None)
     page.on("pageerror", lambda e: trouble.append(str(e)))
     page.on("requestfailed", lambda r: trouble.append(r.url))
-    page.on("request", lambda r: None if r.url.startswith((address, "data:")) else trouble.append(f"asked elsewhere: {r.url}"))
+    page.on(
+        "request",
+        lambda r: None if r.url.startswith((address, "data:")) else trouble.append(f"asked elsewhere: {r.url}"),
+    )
     page.goto(f"{address}/builds/{BUILD}")
     page.wait_for_selector(".state-list button")
     return page, trouble
@@ -78,7 +88,9 @@ def press(page: Page, group: str, value: str) -> None:
     page.get_by_role("group", name=group, exact=True).get_by_role("radio", name=value, exact=True).check(force=True)
 
 
-def test_every_saved_state_lights_draws_and_shows_as_python_says(browser: Browser, address: str, assessment: Assessment) -> None:
+def test_every_saved_state_lights_draws_and_shows_as_python_says(
+    browser: Browser, address: str, assessment: Assessment
+) -> None:
     page, trouble = opened(browser, address)
     rig, power = assessment.worked, assessment.power
     assert power is not None and len(rig.states) >= 4
@@ -87,16 +99,23 @@ def test_every_saved_state_lights_draws_and_shows_as_python_says(browser: Browse
         page.get_by_role("button", name=point.title, exact=True).click()
         expected = lit_by_python(assessment, dict(point.settings))
         assert lit_on_page(page) == expected, point.id
-        assert float(page.inner_text("#whole-amperes")) == pytest.approx(figures.average_a, abs=0.051 if figures.average_a > 9.99 else 0.0051), point.id
+        assert float(page.inner_text("#whole-amperes")) == pytest.approx(
+            figures.average_a, abs=0.051 if figures.average_a > 9.99 else 0.0051
+        ), point.id
         for flow in figures.feeds:
             shown = float(page.inner_text(f"tr[data-feed='{flow.id}'] td:nth-child(2)"))
-            assert shown == pytest.approx(flow.average_a, abs=0.051 if flow.average_a > 9.99 else 0.0051), (point.id, flow.id)
+            assert shown == pytest.approx(flow.average_a, abs=0.051 if flow.average_a > 9.99 else 0.0051), (
+                point.id,
+                flow.id,
+            )
         lit_states += bool(expected)
     assert lit_states >= 3, "the states reach something to compare"
     assert trouble == []
 
 
-def test_pressing_switches_and_signals_lights_lamps_as_python_says(browser: Browser, address: str, assessment: Assessment) -> None:
+def test_pressing_switches_and_signals_lights_lamps_as_python_says(
+    browser: Browser, address: str, assessment: Assessment
+) -> None:
     page, trouble = opened(browser, address)
     assert lit_on_page(page) == lit_by_python(assessment, {}) == {}
     press(page, "WARN", "on scene")
@@ -190,7 +209,9 @@ def test_nothing_flashes_before_the_caution_is_accepted_and_escape_stops_it(brow
     assert watched(page, 1600) < fast / 3
 
 
-def test_flashing_shows_at_each_instant_what_the_timelines_say(browser: Browser, address: str, assessment: Assessment) -> None:
+def test_flashing_shows_at_each_instant_what_the_timelines_say(
+    browser: Browser, address: str, assessment: Assessment
+) -> None:
     page, _ = opened(browser, address)
     program = assessment.worked.program
     point = next(s for s in assessment.worked.states if s.id == "responding")
@@ -220,7 +241,9 @@ def test_less_motion_is_honoured(browser: Browser, address: str) -> None:
 
 @pytest.mark.parametrize(("width", "height"), [(390, 844), (360, 740), (820, 1180), (1440, 900)])
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_nothing_scrolls_sideways_and_targets_are_large_enough(browser: Browser, address: str, width: int, height: int, scheme: str) -> None:
+def test_nothing_scrolls_sideways_and_targets_are_large_enough(
+    browser: Browser, address: str, width: int, height: int, scheme: str
+) -> None:
     page, trouble = opened(browser, address, width=width, height=height, color_scheme=scheme)
     page.get_by_role("button", name="Responding with siren").click()
     assert page.evaluate("document.documentElement.scrollWidth") <= width

@@ -28,7 +28,10 @@ def test_views_keep_one_scale_side_by_side(body: str) -> None:
 def test_lamps_grow_only_as_far_as_a_row_allows() -> None:
     for devices in (usual_devices(), [d for d in usual_devices() if d.row != "stick"]):
         markup = "".join(page_views(screen_map(rig(devices))))
-        radius = float(re.search(r'class="edge"', markup) and re.search(r'<circle cx="[\d.]+" cy="[\d.]+" r="([\d.]+)"[^>]*class="edge"', markup)[1])  # type: ignore[index]
+        radius = float(
+            re.search(r'class="edge"', markup)
+            and re.search(r'<circle cx="[\d.]+" cy="[\d.]+" r="([\d.]+)"[^>]*class="edge"', markup)[1]
+        )  # type: ignore[index]
         assert LAMP_MM <= radius <= LARGEST_LAMP_MM
     drawn = screen_map(rig(usual_devices()))
     row = [m for m in drawn.view("rear").marks if m.row == "stick"]

@@ -88,9 +88,7 @@ def mode_colours(rig: Rig, packs: Sequence[Pack]) -> tuple[ModeColour, ...]:
     return tuple(_answer(*triple, answers) for triple in triples)
 
 
-def _answer(
-    mode: str, purpose: str, zone: str, colour: str, answers: Mapping[str, RequirementVerdict]
-) -> ModeColour:
+def _answer(mode: str, purpose: str, zone: str, colour: str, answers: Mapping[str, RequirementVerdict]) -> ModeColour:
     shown = answers.get(f"{mode}.{zone}.{colour}.shown")
     missing = answers.get(f"{mode}.{zone}.{colour}.missing")
     return ModeColour(

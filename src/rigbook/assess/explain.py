@@ -21,7 +21,9 @@ class UnknownFigure(Exception):
     """No finding and no figure has that id."""
 
     def __init__(self, asked: str, nearest: tuple[str, ...]) -> None:
-        hint = f"; the nearest are: {', '.join(nearest)}" if nearest else "; `rigbook check BUILD --json` prints the ids"
+        hint = (
+            f"; the nearest are: {', '.join(nearest)}" if nearest else "; `rigbook check BUILD --json` prints the ids"
+        )
         super().__init__(f"there is no finding and no figure {asked}{hint}")
         self.asked = asked
         self.nearest = nearest
@@ -50,7 +52,25 @@ def is_figure(path: str) -> bool:
     key = path.rsplit(".", 1)[-1]
     if path.startswith("money."):
         return True
-    words = ("_a", "_v", "_m", "_kg", "_h", "_days", "_ah", "_n", "_s", "_lx", "_m2", "_db", "_kpa", "_deg", "_c", "_w", "_pa")
+    words = (
+        "_a",
+        "_v",
+        "_m",
+        "_kg",
+        "_h",
+        "_days",
+        "_ah",
+        "_n",
+        "_s",
+        "_lx",
+        "_m2",
+        "_db",
+        "_kpa",
+        "_deg",
+        "_c",
+        "_w",
+        "_pa",
+    )
     return key.endswith(words) or key.endswith(("_fraction", "share", "factor", "reserve"))
 
 

@@ -154,9 +154,7 @@ def _switching(assessment: Assessment) -> dict[str, Any]:
         "reachable_states": None if states is None else str(states),
         "requirements": None
         if verdicts.requirements is None
-        else [
-            {"name": r.name, "holds": r.holds, "witness": witness_json(r.witness)} for r in verdicts.requirements
-        ],
+        else [{"name": r.name, "holds": r.holds, "witness": witness_json(r.witness)} for r in verdicts.requirements],
         "alike": plain(assessment.alike),
     }
 

@@ -26,9 +26,7 @@ WEIGHT = {"note": 0, "caution": 1, "fail": 2}
 )
 @click.option("--quiet", is_flag=True, help="Print the verdict line alone.")
 @click.option("--no-colour", "--no-color", "no_colour", is_flag=True, help="No colour; NO_COLOR does the same.")
-def command(
-    builds: tuple[Path, ...], as_json: bool, timing: bool, fail_on: str, quiet: bool, no_colour: bool
-) -> int:
+def command(builds: tuple[Path, ...], as_json: bool, timing: bool, fail_on: str, quiet: bool, no_colour: bool) -> int:
     """Work builds out and judge them.
 
     Exit status 0: nothing at or above --fail-on; 1: something; 2: the input is wrong. Several builds: the highest.

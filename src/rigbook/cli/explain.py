@@ -27,7 +27,11 @@ def command(build: Path, id: str, as_json: bool) -> None:
         explanation = explain(assessment, id)
     except UnknownFigure as wrong:
         stop(
-            str(wrong), build, as_json=as_json, found=id, expected="the id of a figure or a finding of check --json",
+            str(wrong),
+            build,
+            as_json=as_json,
+            found=id,
+            expected="the id of a figure or a finding of check --json",
             nearest=next(iter(wrong.nearest), ""),
         )
     if as_json:

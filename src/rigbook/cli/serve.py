@@ -17,7 +17,9 @@ LOOPBACK = ("127.0.0.1", "::1", "localhost")
 @click.command("serve")
 @click.argument("folder", type=click.Path(path_type=Path), default=".")
 @click.option("--port", type=click.IntRange(1, 65535), default=8765, show_default=True, help="Port to listen on.")
-@click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on; others can reach any but this.")
+@click.option(
+    "--host", default="127.0.0.1", show_default=True, help="Address to listen on; others can reach any but this."
+)
 def command(folder: Path, port: int, host: str) -> None:
     """Serve a shop folder's workbench until Ctrl-C."""
     from rigbook.desk.files import kind_at, short

@@ -95,7 +95,11 @@ def _bank(check: Check, found: Scalar, banks: Mapping[str, Scalar]) -> None:
 
 
 def _sources(
-    check: Check, tree: Any, kinds: Mapping[str, Part], feeds: Mapping[str, Scalar], banks: Mapping[str, Scalar],
+    check: Check,
+    tree: Any,
+    kinds: Mapping[str, Part],
+    feeds: Mapping[str, Scalar],
+    banks: Mapping[str, Scalar],
     whole: bool,
 ) -> None:
     for end in scalars(tree, "links[].from", "links[].to"):
@@ -122,13 +126,22 @@ def _fitted(check: Check, tree: Any, kinds: Mapping[str, Part], feeds: Mapping[s
     check.known(scalars(tree, "install[].feed", "install[].feed{}", "install[].sense_feed"), "feed", feeds)
     check.kind(scalars(tree, "install[].controller"), kinds, ("controller",), "installed controller")
     check.kind(
-        scalars(tree, "install[].amplifier"), kinds, ("siren-amplifier", "radio", "modem"), "installed amplifier or radio"
+        scalars(tree, "install[].amplifier"),
+        kinds,
+        ("siren-amplifier", "radio", "modem"),
+        "installed amplifier or radio",
     )
     check.kind(scalars(tree, "install[].antenna"), kinds, ("antenna",), "installed antenna")
     check.kind(scalars(tree, "install[].outputs.from[]"), kinds, _DRIVERS, "installed controller or module")
-    check.kind(scalars(tree, "switching.switches[].link"), kinds, ("switch-panel", "controller"), "installed switch panel")
+    check.kind(
+        scalars(tree, "switching.switches[].link"), kinds, ("switch-panel", "controller"), "installed switch panel"
+    )
     for found in scalars(
-        tree, "switching.switches[].input", "switching.switches[].input{}", "switching.signals[].input", "switching.inputs{}",
+        tree,
+        "switching.switches[].input",
+        "switching.switches[].input{}",
+        "switching.signals[].input",
+        "switching.inputs{}",
     ):
         check_input(check, found, kinds)
     for node in find(tree, "install[]"):
@@ -170,7 +183,9 @@ def _tags(check: Check, tree: Any, vehicle: Any, kinds: Mapping[str, Part]) -> N
     taken = {**dict.fromkeys(kinds, "something fitted"), **dict.fromkeys(lamps, "a lamp of the vehicle")}
     for tag in scalars(tree, "install[].tags[]"):
         if tag in taken:
-            check.say(tag, f"{str(tag)!r} is a tag here and the id of {taken[tag]}; one name may not be both", "another tag")
+            check.say(
+                tag, f"{str(tag)!r} is a tag here and the id of {taken[tag]}; one name may not be both", "another tag"
+            )
     tags = names(vehicle, "vehicle.factory_lamps[].tags[]")
     for name in scalars(tree, "install[].id"):
         if name in lamps:
@@ -194,9 +209,7 @@ def _states(check: Check, tree: Any, vehicle: Any, kinds: Mapping[str, Part]) ->
         check_set(check, tree, "duty[].set", known)
 
 
-def _clauses(
-    check: Check, tree: Any, kinds: Mapping[str, Part], feeds: Mapping[str, Scalar], around: Around
-) -> None:
+def _clauses(check: Check, tree: Any, kinds: Mapping[str, Part], feeds: Mapping[str, Scalar], around: Around) -> None:
     if around.parts is None or around.vehicle is None:
         return
     known = {

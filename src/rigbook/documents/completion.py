@@ -58,7 +58,9 @@ def fields_of(record: type[BaseModel]) -> tuple[FieldWords, ...]:
     return tuple(
         FieldWords(
             field.alias or name,
-            re.sub(r"\]\(#[^)]*\)", "", describe(field.annotation, tuple(field.metadata))).replace("[", "").replace("`", ""),
+            re.sub(r"\]\(#[^)]*\)", "", describe(field.annotation, tuple(field.metadata)))
+            .replace("[", "")
+            .replace("`", ""),
             field.is_required(),
             "" if field.is_required() else default_words(field),
             about.get(name, ""),

@@ -70,8 +70,11 @@ def _differ(path: str, before: Any, after: Any, where: Where, where_after: Where
         theirs = _members(after)
         for key, value in _members(before).items():
             yield from _differ(
-                f"{path}.{key}" if path else key, value, theirs[key],
-                _place(before, key, where), _place(after, key, where_after),
+                f"{path}.{key}" if path else key,
+                value,
+                theirs[key],
+                _place(before, key, where),
+                _place(after, key, where_after),
             )
     elif isinstance(before, dict) and isinstance(after, dict):
         for key in [*before, *(key for key in after if key not in before)]:
@@ -87,8 +90,10 @@ def _name(item: Any) -> str | None:
 
 
 def _named(items: Any) -> bool:
-    return isinstance(items, list) and all(_name(item) is not None for item in items) and (
-        len({_name(item) for item in items}) == len(items)
+    return (
+        isinstance(items, list)
+        and all(_name(item) is not None for item in items)
+        and (len({_name(item) for item in items}) == len(items))
     )
 
 
@@ -98,8 +103,11 @@ def _by_name(path: str, before: list[Any], after: list[Any], where: Where, where
         one, other = ours.get(name), theirs.get(name)
         if one is None or other is None or type(one) is not type(other):
             yield Difference(
-                f"{path}[{name}]", None if one is None else _plain(one), None if other is None else _plain(other),
-                _place(one, "", where), _place(other, "", where_after),
+                f"{path}[{name}]",
+                None if one is None else _plain(one),
+                None if other is None else _plain(other),
+                _place(one, "", where),
+                _place(other, "", where_after),
             )
         else:
             yield from _differ(f"{path}[{name}]", one, other, _place(one, "", where), _place(other, "", where_after))

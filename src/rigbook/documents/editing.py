@@ -364,7 +364,9 @@ def _get(data: Any, path: Path) -> Any:
 def _index(items: list[Any], step: Step) -> int:
     if isinstance(step, int):
         return step
-    return next(i for i, item in enumerate(items) if isinstance(item, dict) and step in (item.get("id"), item.get("name")))
+    return next(
+        i for i, item in enumerate(items) if isinstance(item, dict) and step in (item.get("id"), item.get("name"))
+    )
 
 
 def _put(data: Any, path: Path, value: Any) -> None:

@@ -83,7 +83,9 @@ def describe(annotation: Any, metadata: tuple[Any, ...] = ()) -> str:
         return f"map from {describe(arguments[0])} to {describe(arguments[1])}"
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return f"[{annotation.__name__}](#{annotation.__name__.lower()})"
-    return "text" if annotation is str else "anything" if annotation is Any else getattr(annotation, "__name__", "value")
+    return (
+        "text" if annotation is str else "anything" if annotation is Any else getattr(annotation, "__name__", "value")
+    )
 
 
 def default_words(field: FieldInfo) -> str:

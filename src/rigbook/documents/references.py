@@ -116,7 +116,9 @@ class Check:
             if scalar not in known and scalar not in besides and scalar != "":
                 self.nowhere(scalar, what, known)
 
-    def kind(self, found: Iterable[Scalar], kinds: Mapping[str, Part] | None, wanted: tuple[str, ...], what: str) -> None:
+    def kind(
+        self, found: Iterable[Scalar], kinds: Mapping[str, Part] | None, wanted: tuple[str, ...], what: str
+    ) -> None:
         """Each name must be known and of one of the wanted kinds."""
         if kinds is None:
             return
@@ -156,7 +158,9 @@ def check_vehicle(tree: Any, parts: Mapping[str, Part] | None) -> list[DocumentE
     areas = names(vehicle, "areas[].id")
     check.kind(scalars(vehicle, "batteries[].part"), parts, ("battery",), "battery")
     check.known(
-        scalars(vehicle, "routes.runs[].between[]", "places[].node", "grounds[].node", "batteries[].node"), "node", nodes
+        scalars(vehicle, "routes.runs[].between[]", "places[].node", "grounds[].node", "batteries[].node"),
+        "node",
+        nodes,
     )
     check.known(scalars(vehicle, "routes.runs[].area", "places[].area"), "area", areas)
     check.known(scalars(vehicle, "batteries[].place"), "place", names(vehicle, "places[].id"))
@@ -200,9 +204,7 @@ def check_set(check: Check, tree: Any, pattern: str, known: Mapping[str, tuple[s
             continue
         for key, value in node.items():
             if key not in known:
-                check.nowhere(
-                    Scalar.of(key, node.marks.keys[key], True), "switch, signal, memory or timer", known
-                )
+                check.nowhere(Scalar.of(key, node.marks.keys[key], True), "switch, signal, memory or timer", known)
                 continue
             values = known[key]
             allowed = {*values, "true", "false"} if "yes" in values else set(values)
@@ -210,7 +212,10 @@ def check_set(check: Check, tree: Any, pattern: str, known: Mapping[str, tuple[s
                 near = nearest(value, values)
                 hint = f"; did you mean {near}?" if near else ""
                 check.say(
-                    value, f"{key} has no value {str(value)[:40]!r}, but {', '.join(values)}{hint}", ", ".join(values), near
+                    value,
+                    f"{key} has no value {str(value)[:40]!r}, but {', '.join(values)}{hint}",
+                    ", ".join(values),
+                    near,
                 )
 
 

@@ -33,8 +33,12 @@ def decode(data: bytes, file: str) -> str | DocumentError:
     """Bytes to text with LF line ends: UTF-8 with or without a byte order mark, LF, CRLF or CR."""
     if len(data) > LARGEST_BYTES:
         return DocumentError(
-            file, 1, 1, f"the file has {len(data):,} bytes; at most {LARGEST_BYTES:,} are read",
-            f"{len(data)} bytes", f"at most {LARGEST_BYTES} bytes",
+            file,
+            1,
+            1,
+            f"the file has {len(data):,} bytes; at most {LARGEST_BYTES:,} are read",
+            f"{len(data)} bytes",
+            f"at most {LARGEST_BYTES} bytes",
         )
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return DocumentError(
@@ -46,9 +50,12 @@ def decode(data: bytes, file: str) -> str | DocumentError:
     except UnicodeDecodeError as error:
         before = data[: error.start].decode("utf-8", "replace").replace("\r\n", "\n").replace("\r", "\n")
         return DocumentError(
-            file, before.count("\n") + 1, len(before) - (before.rfind("\n") + 1) + 1,
+            file,
+            before.count("\n") + 1,
+            len(before) - (before.rfind("\n") + 1) + 1,
             "the file is not UTF-8 text (an older code page?); save it as UTF-8",
-            f"byte 0x{data[error.start]:02x}", "UTF-8 text",
+            f"byte 0x{data[error.start]:02x}",
+            "UTF-8 text",
         )
     return text.replace("\r\n", "\n").replace("\r", "\n") if "\r" in text else text
 
@@ -126,14 +133,18 @@ class _Walk:
                     self.close()
                 elif isinstance(event, yaml.AliasEvent):
                     self.error(
-                        self.where(event.start_mark), f"*{event.anchor} is an alias; write the value out",
-                        f"*{event.anchor}", "the value itself",
+                        self.where(event.start_mark),
+                        f"*{event.anchor} is an alias; write the value out",
+                        f"*{event.anchor}",
+                        "the value itself",
                     )
                     self.put(Scalar.of(f"*{event.anchor}", self.where(event.start_mark), True), None)
                 elif isinstance(event, yaml.DocumentStartEvent):
                     self.documents += 1
                     if self.documents == 2:
-                        self.error(self.where(event.start_mark), "a second document begins; one file holds one document")
+                        self.error(
+                            self.where(event.start_mark), "a second document begins; one file holds one document"
+                        )
                         return self.root
                 elif isinstance(event, yaml.StreamEndEvent):
                     return self.root
@@ -160,7 +171,9 @@ class _Walk:
 
     def plainness(self, event: Any, where: Where) -> None:
         if event.anchor:
-            self.error(where, f"&{event.anchor} is an anchor; write the value out where it is needed", f"&{event.anchor}")
+            self.error(
+                where, f"&{event.anchor} is an anchor; write the value out where it is needed", f"&{event.anchor}"
+            )
         if event.tag:
             self.error(where, f"{event.tag} is a tag; a value is read by what its key expects", str(event.tag))
 
@@ -200,8 +213,10 @@ class _Walk:
         if value.count("(") == value.count(")"):
             return True
         self.error(
-            where, f"a comma ended {value!r}; inside braces or brackets an expression with a comma must be in quotes",
-            value, "the whole expression in quotes",
+            where,
+            f"a comma ended {value!r}; inside braces or brackets an expression with a comma must be in quotes",
+            value,
+            "the whole expression in quotes",
         )
         return False
 
@@ -209,7 +224,9 @@ class _Walk:
         key, where = top.key or "", top.key_where or top.start
         if re.match(r"[A-Za-z_]\w*:\S", key):
             name, value = key.split(":", 1)
-            self.error(where, f"a blank is missing after the colon of {key!r}", key, f"{name}: {value}", f"{name}: {value}")
+            self.error(
+                where, f"a blank is missing after the colon of {key!r}", key, f"{name}: {value}", f"{name}: {value}"
+            )
         elif ")" in key and "(" not in key:
             return  # the other half of an expression already reported
         elif top.last_key:
@@ -217,7 +234,8 @@ class _Walk:
                 where,
                 f"a comma ended the value of {top.last_key!r} before {key!r}; inside braces a text with a comma must be "
                 "in quotes, and a number has a decimal point",
-                key, "KEY: VALUE",
+                key,
+                "KEY: VALUE",
             )
         else:
             self.error(where, f"{key!r} has no value; write KEY: VALUE", key, "KEY: VALUE")
@@ -238,8 +256,10 @@ class _Walk:
             self.error(where, f"the key {key!r} stands twice; first in line {top.keys[key].line}", key, "each key once")
         elif (other := _OTHER_SPELLING.get(key)) is not None and other in entries:
             self.error(
-                where, f"the keys {other!r} and {key!r} are one key in two spellings; first in line {top.keys[other].line}",
-                key, "each key once",
+                where,
+                f"the keys {other!r} and {key!r} are one key in two spellings; first in line {top.keys[other].line}",
+                key,
+                "each key once",
             )
         else:
             return

@@ -79,9 +79,7 @@ def _told(error: ValidationError, schema: type[BaseModel], tree: Mapping_, file:
     return tuple(sorted(set(told))[:_MOST])
 
 
-def _resolve(
-    loc: tuple[int | str, ...], tree: Any, where: Where, kind: str
-) -> tuple[str, Where, Any, tuple[int, ...]]:
+def _resolve(loc: tuple[int | str, ...], tree: Any, where: Where, kind: str) -> tuple[str, Where, Any, tuple[int, ...]]:
     """Follow an error's path through the tree; gives the indexes of steps that are names of union members."""
     node, key = tree, ""
     skipped: list[int] = []
@@ -161,8 +159,11 @@ def _one(item: Any, key: str, where: Where, value: Any, schema: type[BaseModel])
         return DocumentError.at(where, f"{found} stands where {wanted} is needed", found, wanted)
     if kind == "too_long":
         return DocumentError.at(
-            where, f"{key!r} must be empty in this edition" if context.get("max_length") == 0
-            else f"{key!r} has too many entries; {context.get('max_length')} are needed", found,
+            where,
+            f"{key!r} must be empty in this edition"
+            if context.get("max_length") == 0
+            else f"{key!r} has too many entries; {context.get('max_length')} are needed",
+            found,
         )
     if kind == "value_error":
         return DocumentError.at(where, str(context.get("error", item["msg"])), found)

@@ -76,7 +76,9 @@ def block_lines(value: Any) -> list[str]:
         lines: list[str] = []
         for key, item in value.items():
             name = plain_key(str(key))
-            if (isinstance(item, list | tuple) and any(isinstance(member, Mapping) for member in item)) or (isinstance(item, Mapping) and any(isinstance(member, Mapping | list) for member in item.values())):
+            if (isinstance(item, list | tuple) and any(isinstance(member, Mapping) for member in item)) or (
+                isinstance(item, Mapping) and any(isinstance(member, Mapping | list) for member in item.values())
+            ):
                 lines.append(f"{name}:")
                 lines.extend("  " + line for line in block_lines(item))
             elif isinstance(item, Mapping | list | tuple | bool):

@@ -48,7 +48,9 @@ def _place(finding: Mapping[str, Any]) -> str:
 
 
 def _mark(finding: Mapping[str, Any]) -> str:
-    return {"published": "published", "common practice": "common practice", "memory": "from memory"}.get(finding["sourced"] or "", DASH)
+    return {"published": "published", "common practice": "common practice", "memory": "from memory"}.get(
+        finding["sourced"] or "", DASH
+    )
 
 
 # --- circuits of a row -------------------------------------------------------------------------------------------------
@@ -86,15 +88,29 @@ def functions(rig: Rig) -> list[Piece]:
         rows.append([function.name, str(function.rank), str(function.when), _does(function), function.if_unknown])
     if not rows:
         return [heading("Functions"), paragraph("No function is written.")]
-    columns = [column("Function", share=0.9), column("Rank"), column("Holds when", share=1.1), column("Does", share=1.4), column("Signal lost")]
+    columns = [
+        column("Function", share=0.9),
+        column("Rank"),
+        column("Holds when", share=1.1),
+        column("Does", share=1.4),
+        column("Signal lost"),
+    ]
     named = [[name, str(text)] for name, text in switching.conditions.items()]
     pieces = [
         heading("Functions"),
-        paragraph("Of the functions that name a device, the one of the highest rank that holds decides it whole; inside a rank the later one."),
+        paragraph(
+            "Of the functions that name a device, the one of the highest rank that holds decides it whole; inside a rank the later one."
+        ),
         table(caption="Functions, most important rank first", columns=columns, rows=rows),
     ]
     if named:
-        pieces.append(table(caption="Conditions the functions speak of", columns=[column("Condition"), column("Holds when", share=1)], rows=named))
+        pieces.append(
+            table(
+                caption="Conditions the functions speak of",
+                columns=[column("Condition"), column("Holds when", share=1)],
+                rows=named,
+            )
+        )
     return pieces
 
 
@@ -140,12 +156,32 @@ def circuits(rig: Rig, report: Mapping[str, Any]) -> list[Piece]:
     rows = []
     for c in found:
         devices = ", ".join(dict.fromkeys(_row_of(rig, d["id"]) for d in c["devices"]))
-        rows.append([c["id"], devices or DASH, c["conductor"] or DASH, _amperes(c["fuse_a"], 1), _amperes(c["worst_average_a"]), _amperes(c["ampacity_a"], 1), _volts(c["drop_v"])])
-    columns = [column("Circuit"), column("Feeds", share=1), column("Wire"), column("Fuse A", number=True), column("Worst average A", number=True), column("Ampacity A", number=True), column("Drop V", number=True)]
+        rows.append(
+            [
+                c["id"],
+                devices or DASH,
+                c["conductor"] or DASH,
+                _amperes(c["fuse_a"], 1),
+                _amperes(c["worst_average_a"]),
+                _amperes(c["ampacity_a"], 1),
+                _volts(c["drop_v"]),
+            ]
+        )
+    columns = [
+        column("Circuit"),
+        column("Feeds", share=1),
+        column("Wire"),
+        column("Fuse A", number=True),
+        column("Worst average A", number=True),
+        column("Ampacity A", number=True),
+        column("Drop V", number=True),
+    ]
     return [
         heading("Circuits"),
         table(caption="Circuits, currents and drops", columns=columns, rows=rows),
-        small("A dash under Fuse stands for an electronic output, which limits by itself; elsewhere it stands for what was not worked out."),
+        small(
+            "A dash under Fuse stands for an electronic output, which limits by itself; elsewhere it stands for what was not worked out."
+        ),
     ]
 
 
@@ -178,12 +214,20 @@ def weights(rig: Rig, report: Mapping[str, Any]) -> list[Piece]:
     rows = [[a["id"], mass(a["load_kg"]), mass(a["rating_kg"]), mass(a["margin_kg"]), ""] for a in body["axles"]]
     rating = rig.vehicle.ratings.gvwr
     rows.append(["whole", mass(body["mass_kg"]), mass(rating), mass(body["payload_remaining_kg"]), ""])
-    columns = [column("Axle", share=1), column(f"Worked out {unit}", number=True), column(f"Rating {unit}", number=True), column(f"Margin {unit}", number=True), column(f"Weighed {unit}", share=0.7)]
+    columns = [
+        column("Axle", share=1),
+        column(f"Worked out {unit}", number=True),
+        column(f"Rating {unit}", number=True),
+        column(f"Margin {unit}", number=True),
+        column(f"Weighed {unit}", share=0.7),
+    ]
     left = DASH if body["left_share"] is None else f"{body['left_share'] * 100:.1f} %"
     return [
         heading("Weights"),
         table(caption="Axle loads with crew, kit and fuel as entered", columns=columns, rows=rows),
-        small(f"{spelled('Centre of gravity', units)}: {_gravity(body['cg'], units)}. Share on the left wheels: {left}."),
+        small(
+            f"{spelled('Centre of gravity', units)}: {_gravity(body['cg'], units)}. Share on the left wheels: {left}."
+        ),
         small("Weigh the finished vehicle on scales; this sheet does not replace that."),
     ]
 

@@ -5,11 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
-LETTERS: Mapping[str, str] = MappingProxyType({"red": "R", "blue": "B", "amber": "A", "white": "W", "green": "G", "yellow": "Y", "infrared": "I"})
+LETTERS: Mapping[str, str] = MappingProxyType(
+    {"red": "R", "blue": "B", "amber": "A", "white": "W", "green": "G", "yellow": "Y", "infrared": "I"}
+)
 """Usual letters; other colours get the first letters of their name that are still free."""
 
 INKS: Mapping[str, str] = MappingProxyType(
-    {"red": "#d9382c", "blue": "#2f6fe0", "amber": "#f0a020", "white": "#ffffff", "green": "#2c9a4b", "yellow": "#f2d21b", "infrared": "#8a8a8a"}
+    {
+        "red": "#d9382c",
+        "blue": "#2f6fe0",
+        "amber": "#f0a020",
+        "white": "#ffffff",
+        "green": "#2c9a4b",
+        "yellow": "#f2d21b",
+        "infrared": "#8a8a8a",
+    }
 )
 """Fill of a lamp on paper and screen. Any other colour is drawn grey, and its letter tells it."""
 

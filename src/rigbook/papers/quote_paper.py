@@ -10,7 +10,9 @@ from rigbook.papers.pieces import Piece, column, drawing, facts, group, heading,
 from rigbook.quantities.show import format_money
 from rigbook.shop.quote import QuoteSheet, quote_of
 
-_NAMES = re.compile(r'<text [^>]*class="label"[^>]*>.*?</text>|<rect [^>]*class="label-back"[^>]*/>|<line [^>]*class="leader"[^>]*/>')
+_NAMES = re.compile(
+    r'<text [^>]*class="label"[^>]*>.*?</text>|<rect [^>]*class="label-back"[^>]*/>|<line [^>]*class="leader"[^>]*/>'
+)
 _KEY = re.compile(r'<g class="key">.*?</g>', re.DOTALL)
 
 

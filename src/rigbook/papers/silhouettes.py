@@ -162,6 +162,9 @@ def box(style: str, u0: float, v0: float, u1: float, v1: float, radius: float = 
 def mirrored(shapes: Iterable[Shape], about: float) -> list[Shape]:
     """The shapes mirrored left to right about u = about."""
     return [
-        Shape(s.style, tuple((c, tuple(2 * about - n if i % 2 == 0 else n for i, n in enumerate(a))) for c, a in s.commands))
+        Shape(
+            s.style,
+            tuple((c, tuple(2 * about - n if i % 2 == 0 else n for i, n in enumerate(a))) for c, a in s.commands),
+        )
         for s in shapes
     ]

@@ -22,7 +22,10 @@ def typeset(template: str, data: Mapping[str, Any]) -> bytes:
         CannotTypeset: an error or any warning (a missing font is only a warning to typst, and a wrong page to us).
     """
     papers, browser = resources.files("rigbook.papers"), resources.files("rigbook.browser")
-    with resources.as_file(papers.joinpath("templates")) as templates, resources.as_file(browser.joinpath("fonts")) as fonts:
+    with (
+        resources.as_file(papers.joinpath("templates")) as templates,
+        resources.as_file(browser.joinpath("fonts")) as fonts,
+    ):
         return compile_pdf(Path(templates) / template, fonts=Path(fonts), data=data)
 
 

@@ -42,11 +42,8 @@ def pieces(desk: Desk) -> list[Piece]:
     if rows:
         found.append(table(caption="Persons, kit and fuel counted in", columns=columns, rows=rows, form=True))
     found.append(
-        small(
-            "A dash: not worked out. x back from the front axle, y to the right of the middle, z up from the ground."
-        )
+        small("A dash: not worked out. x back from the front axle, y to the right of the middle, z up from the ground.")
     )
     found.extend(loadings(desk))
     found.append(sign("Weighed by: name, date, scales"))
     return found
-

@@ -223,13 +223,20 @@ def _source_drop(rig: Rig, figure_id: str, circuit: Circuit, each: Way) -> Worki
     if ground is not None and ground in rig.studs:
         steps.append(
             Working(
-                figure_id="", title=f"Stud {ground} to the battery negative", formula="I x R",
+                figure_id="",
+                title=f"Stud {ground} to the battery negative",
+                formula="I x R",
                 inputs=(
-                    Input(symbol="I", meaning="name-plate current of all that returns there",
-                          value=drops.stud_current_a(rig, ground), unit="A"),
+                    Input(
+                        symbol="I",
+                        meaning="name-plate current of all that returns there",
+                        value=drops.stud_current_a(rig, ground),
+                        unit="A",
+                    ),
                     Input(symbol="R", meaning="of the stud", value=rig.studs[ground].resistance_ohm, unit="ohm"),
                 ),
-                result=drops.stud_drop_v(rig, each.member), unit="V",
+                result=drops.stud_drop_v(rig, each.member),
+                unit="V",
             )
         )
     return Working(

@@ -193,5 +193,3 @@ def state_supply(rig: Rig, figure_id: str, state: StateLoads, key: str) -> Worki
         formula="output - average", result=worked.margin_a, unit="A",
         steps=(_state_output(rig, figure_id, state), average),
     )  # fmt: skip
-
-

@@ -88,8 +88,14 @@ def working_to_json(working: Working) -> dict[str, Any]:
         "title": working.title,
         "formula": working.formula,
         "inputs": [
-            {"symbol": i.symbol, "meaning": i.meaning, "value": i.value, "unit": i.unit, "source": i.source,
-             "sourced": i.sourced}
+            {
+                "symbol": i.symbol,
+                "meaning": i.meaning,
+                "value": i.value,
+                "unit": i.unit,
+                "source": i.source,
+                "sourced": i.sourced,
+            }
             for i in working.inputs
         ],
         "result": working.result,

@@ -128,6 +128,10 @@ def registry() -> Mapping[str, Measure]:
     )
 
     return registry_of(
-        measures_wiring.MEASURES, measures_supply.MEASURES, measures_vehicle.MEASURES, measures_colour.MEASURES,
-        measures_body.MEASURES, measures_protection.MEASURES,
+        measures_wiring.MEASURES,
+        measures_supply.MEASURES,
+        measures_vehicle.MEASURES,
+        measures_colour.MEASURES,
+        measures_body.MEASURES,
+        measures_protection.MEASURES,
     )

@@ -182,7 +182,9 @@ class _Compiler:
             rank = function.rank.text
             if rank not in ranks:
                 says = f"no rank is called {rank}"
-                self.trouble.at(function.rank.where, says, found=rank, expected=", ".join(ranks), nearest=nearest(rank, ranks))
+                self.trouble.at(
+                    function.rank.where, says, found=rank, expected=", ".join(ranks), nearest=nearest(rank, ranks)
+                )
             if function.name in named:
                 says = f"two functions are called {function.name}; the other stands in line {named[function.name]}"
                 self.trouble.at(function.where_of("name"), says, found=function.name)
@@ -210,7 +212,9 @@ class _Compiler:
         states = states_of(device.kind, device.states)
         if device.rest not in states:
             says = f"the rest state {device.rest} of {device.id} is none of its states"
-            self.trouble.at(where, says, found=device.rest, expected=", ".join(states), nearest=nearest(device.rest, states))
+            self.trouble.at(
+                where, says, found=device.rest, expected=", ".join(states), nearest=nearest(device.rest, states)
+            )
         return self.contents.number(Content(state=device.rest))
 
     def _device(self, index: int, lists: ListBuilder, functions: Sequence[Function], rest: int) -> Device:
@@ -220,9 +224,7 @@ class _Compiler:
         for _, feed in facts.feeds:
             if feed not in feed_index:
                 self.trouble.at(where, f"no feed is called {feed}", found=feed, nearest=nearest(feed, feed_index))
-        poses = [
-            Pose(self._wiring(p.when, where, f"the open pose of {facts.id}"), p.zones) for p in facts.poses
-        ]
+        poses = [Pose(self._wiring(p.when, where, f"the open pose of {facts.id}"), p.zones) for p in facts.poses]
         poses.append(Pose(None, facts.zones if facts.seen_zones is None else facts.seen_zones))
 
         def importance(function: int) -> tuple[int, int]:
@@ -258,7 +260,9 @@ class _Compiler:
             above = index.get(feed.above) if feed.above else None
             through = relays.get(feed.through) if feed.through else None
             if feed.above and above is None:
-                self.trouble.at(where, f"no feed is called {feed.above}", found=feed.above, nearest=nearest(feed.above, index))
+                self.trouble.at(
+                    where, f"no feed is called {feed.above}", found=feed.above, nearest=nearest(feed.above, index)
+                )
             if feed.through and through is None:
                 says = f"no relay is called {feed.through}"
                 self.trouble.at(where, says, found=feed.through, nearest=nearest(feed.through, relays))
@@ -294,7 +298,9 @@ class _Compiler:
         found = []
         for shed in self.section.shedding:
             if not 1 <= shed.step <= 9:
-                self.trouble.at(shed.where_of("step"), "shedding steps are 1 to 9", found=str(shed.step), expected="1 to 9")
+                self.trouble.at(
+                    shed.where_of("step"), "shedding steps are 1 to 9", found=str(shed.step), expected="1 to 9"
+                )
             found.append((shed.step, self._level(shed.when)))
         return tuple(found)
 
@@ -303,13 +309,16 @@ class _Compiler:
         found = []
         for record in self.section.require:
             if (record.never is None) == (record.always is None):
-                self.trouble.at(record.where, "a requirement has one of never and always", expected="never: … or always: …")
+                self.trouble.at(
+                    record.where, "a requirement has one of never and always", expected="never: … or always: …"
+                )
                 continue
             placed = record.never or record.always
             assert placed is not None
             text = placed.text
             resolved: RequirementExpression | None = self.trouble.guarded(
-                placed, lambda text=text: resolver.resolve(parse_expression(text, predicates=True))  # type: ignore[misc]
+                placed,
+                lambda text=text: resolver.resolve(parse_expression(text, predicates=True)),  # type: ignore[misc]
             )
             if resolved is not None:
                 never = resolved if record.never is not None else Not(resolved)  # type: ignore[arg-type]
@@ -321,7 +330,11 @@ class _Compiler:
             if len(node.selector) != 1 or node.selector[0].name not in ZONES:
                 found = node.selector[0].name
                 raise LanguageError(
-                    node.selector[0].position, "seen(…) takes a zone", found=found, expected=", ".join(ZONES), nearest=nearest(found, ZONES)
+                    node.selector[0].position,
+                    "seen(…) takes a zone",
+                    found=found,
+                    expected=", ".join(ZONES),
+                    nearest=nearest(found, ZONES),
                 )
             return SeenPredicate(node.selector[0].name, self._colour(node, range(len(self.facts))))
         selected = sorted(self.selectors.select(node.selector))
@@ -329,7 +342,9 @@ class _Compiler:
             return self._driven(node, selected)
         lamps = [i for i in selected if self.facts[i].colours]
         if not lamps:
-            raise LanguageError(node.selector[0].position, f"{node.what}(…) selects no lamp", found=node.selector[0].name)
+            raise LanguageError(
+                node.selector[0].position, f"{node.what}(…) selects no lamp", found=node.selector[0].name
+            )
         what = next(name for name in LAMP_PREDICATES if name == node.what)
         return LitPredicate(what, tuple(lamps), self._colour(node, lamps))  # type: ignore[arg-type]
 
@@ -352,7 +367,9 @@ class _Compiler:
         device = self.facts[selected[0]]
         states = states_of(device.kind, device.states)
         if len(selected) != 1 or not states:
-            raise LanguageError(node.selector[0].position, "driven(…) takes one device that is driven", found=node.selector[0].name)
+            raise LanguageError(
+                node.selector[0].position, "driven(…) takes one device that is driven", found=node.selector[0].name
+            )
         if node.second.text not in states:
             raise LanguageError(
                 node.second.position,

@@ -134,7 +134,9 @@ def _signal(signal: Signal, trouble: Trouble, *, from_vehicle: bool) -> Variable
     source = signal.source or ("data-bus" if signal.from_ else "sensor" if signal.measures else "wire")
     for key, other in (("broken_reads", signal.broken_reads), ("settles", signal.settles)):
         if other is not None and source == "data-bus":
-            trouble.at(signal.where_of(key), f"{key} is for wires and sensors; {signal.id} comes over the data bus", found=key)
+            trouble.at(
+                signal.where_of(key), f"{key} is for wires and sensors; {signal.id} comes over the data bus", found=key
+            )
 
     def value_of(key: str, name: str | None) -> int | None:
         if name is None:
@@ -173,21 +175,31 @@ def _threshold(signal: Signal, trouble: Trouble) -> Threshold | None:
     if signal.measures is None:
         extra = [k for k in ("below", "above", "for", "clears_above", "clears_below") if k in signal.marks_.values]
         if given or extra:
-            trouble.at(signal.where, f"{signal.id} has a threshold but does not say what it measures", expected="measures: …")
+            trouble.at(
+                signal.where, f"{signal.id} has a threshold but does not say what it measures", expected="measures: …"
+            )
         return None
     if len(given) != 1 or signal.values is not None:
-        trouble.at(signal.where, f"{signal.id} needs one of below and above, and no values", expected="below: … or above: …")
+        trouble.at(
+            signal.where, f"{signal.id} needs one of below and above, and no values", expected="below: … or above: …"
+        )
         return None
     side = given[0]
     wrong_clears = signal.clears_below if side == "below" else signal.clears_above
     if wrong_clears is not None:
-        trouble.at(signal.where, f"a signal that is yes {side} a threshold clears on the other side", expected=clears_key[side])
+        trouble.at(
+            signal.where, f"a signal that is yes {side} a threshold clears on the other side", expected=clears_key[side]
+        )
         return None
     kind = signal.measures.text.split(".")[0]
     if kind not in _MEASURED:
         says = f"{signal.measures.text} is nothing that can be measured"
         trouble.at(
-            signal.where_of("measures"), says, found=kind, expected="voltage.BATTERY, speed, temperature.AREA", nearest=nearest(kind, _MEASURED)
+            signal.where_of("measures"),
+            says,
+            found=kind,
+            expected="voltage.BATTERY, speed, temperature.AREA",
+            nearest=nearest(kind, _MEASURED),
         )
         return None
     clears_text = signal.clears_above if side == "below" else signal.clears_below
@@ -204,7 +216,9 @@ def _threshold(signal: Signal, trouble: Trouble) -> Threshold | None:
     if at is None or clears is None:
         return None
     if (clears < at) if side == "below" else (clears > at):
-        trouble.at(signal.where_of(clears_key[side]), f"{signal.id} would clear before it is set", found=clears_text or "")
+        trouble.at(
+            signal.where_of(clears_key[side]), f"{signal.id} would clear before it is set", found=clears_text or ""
+        )
         return None
     wait = 0
     if signal.for_ is not None:
@@ -250,7 +264,9 @@ def _memory(memory: Memory, trouble: Trouble) -> Variable | None:
 def _timer(timer: Timer, trouble: Trouble) -> Variable | None:
     given = [k for k in ("off_delay", "on_delay", "pulse") if getattr(timer, k) is not None]
     if len(given) != 1:
-        trouble.at(timer.where, f"{timer.id} needs one of off_delay, on_delay and pulse", found=", ".join(given) or "none")
+        trouble.at(
+            timer.where, f"{timer.id} needs one of off_delay, on_delay and pulse", found=", ".join(given) or "none"
+        )
         return None
     kind = given[0]
     at_most: int | None = None
@@ -340,7 +356,9 @@ def settle_order(
     order, circle = order_of_dependency(reads)
     if circle:
         members = [conditions[k - _CONDITION_KEYS][0] if k < 0 else names.variables[k].name for k in circle]
-        says = "conditions, memories and timers may not name each other in a circle: " + " → ".join([*members, members[0]])
+        says = "conditions, memories and timers may not name each other in a circle: " + " → ".join(
+            [*members, members[0]]
+        )
         trouble.at(names.places[members[0]], says, found=members[0])
     depths: dict[int, int] = {}
     for condition in (key - _CONDITION_KEYS for key in order if key < 0):

@@ -99,7 +99,9 @@ class ListBuilder:
             if dimmed is not None and not lamps:
                 self.trouble.at(dim.where_of("lamps"), "dim selects no lamp", found=str(dim.lamps))
             if not 0 < dim.to <= 1:
-                self.trouble.at(dim.where_of("to"), "intensity lies above 0 and up to 100 %", found=f"{dim.to * 100:g} %")
+                self.trouble.at(
+                    dim.where_of("to"), "intensity lies above 0 and up to 100 %", found=f"{dim.to * 100:g} %"
+                )
             for device in take(lamps, dim.where):
                 self.dims[device].append(DimEntry(number, dim.to))
 
@@ -112,12 +114,18 @@ class ListBuilder:
             device = self.selectors.devices[index]
             states = states_of(device.kind, device.states)
             if device.kind in ("lamp", "factory-lamp"):
-                self.trouble.at(drive.device.where, f"{device.id} is a lamp: lamps are shown, not driven", found=device.id)
+                self.trouble.at(
+                    drive.device.where, f"{device.id} is a lamp: lamps are shown, not driven", found=device.id
+                )
             elif drive.state.text not in states:
                 says = f"{device.id} has no state {drive.state.text}"
                 says += f"; it has {', '.join(states)}" if states else " nor any other"
                 self.trouble.at(
-                    drive.state.where, says, found=drive.state.text, expected=", ".join(states), nearest=nearest(drive.state.text, states)
+                    drive.state.where,
+                    says,
+                    found=drive.state.text,
+                    expected=", ".join(states),
+                    nearest=nearest(drive.state.text, states),
                 )
             else:
                 found[index] = Content(state=drive.state.text)
@@ -136,7 +144,9 @@ class ListBuilder:
         if not taken:
             known = sorted({c for d in self.selectors.devices for c in d.colours})
             near = "" if shown.keys() & set(known) else nearest(next(iter(shown)), known)
-            self.trouble.at(where, f"no lamp selected has {names}", found=names, expected=", ".join(known), nearest=near)
+            self.trouble.at(
+                where, f"no lamp selected has {names}", found=names, expected=", ".join(known), nearest=near
+            )
             return {}
         lacking = [self.selectors.devices[i].id for i in sorted(selected) if i not in taken]
         if lacking:
@@ -159,18 +169,26 @@ class ListBuilder:
                 continue
             known = sorted({c for d in self.selectors.devices for c in d.colours})
             if colour in known:
-                self.trouble.note(show.where_of("colours"), f"{function.name}: no lamp selected has {colour}", function.name)
+                self.trouble.note(
+                    show.where_of("colours"), f"{function.name}: no lamp selected has {colour}", function.name
+                )
             else:
-                self.trouble.at(show.where_of("colours"), f"no lamp has {colour}", found=colour, nearest=nearest(colour, known))
+                self.trouble.at(
+                    show.where_of("colours"), f"no lamp has {colour}", found=colour, nearest=nearest(colour, known)
+                )
 
     def _colours(self, show: Show) -> dict[str, Show | ColourShow]:
         beside = [k for k in ("pattern", "phase", "intensity", "sequence") if getattr(show, k) is not None]
         if show.colours is not None:
             if show.colour is not None:
-                self.trouble.at(show.where_of("colour"), "colour and colours stand beside each other", expected="one of them")
+                self.trouble.at(
+                    show.where_of("colour"), "colour and colours stand beside each other", expected="one of them"
+                )
                 return {}
             if beside:
-                self.trouble.at(show.where_of(beside[0]), f"with colours, {beside[0]} stands under each colour", found=beside[0])
+                self.trouble.at(
+                    show.where_of(beside[0]), f"with colours, {beside[0]} stands under each colour", found=beside[0]
+                )
                 return {}
             if not show.colours:
                 self.trouble.at(show.where_of("colours"), "colours is empty", expected="COLOUR: {…}")
@@ -183,17 +201,25 @@ class ListBuilder:
     def _timelines(self, part: Show | ColourShow, lamps: Sequence[int]) -> dict[int, Timeline]:
         intensity = 1.0 if part.intensity is None else part.intensity
         if not 0 < intensity <= 1:
-            self.trouble.at(part.where_of("intensity"), "intensity lies above 0 and up to 100 %", found=f"{intensity * 100:g} %")
+            self.trouble.at(
+                part.where_of("intensity"), "intensity lies above 0 and up to 100 %", found=f"{intensity * 100:g} %"
+            )
         phases = self._phases(part, lamps)
         if part.sequence is not None:
             if part.pattern is not None:
-                self.trouble.at(part.where_of("pattern"), "pattern beside sequence: a sequence has its own times", found=str(part.pattern))
+                self.trouble.at(
+                    part.where_of("pattern"),
+                    "pattern beside sequence: a sequence has its own times",
+                    found=str(part.pattern),
+                )
             base = self._sequence(part.sequence, lamps, intensity)
         elif part.pattern is not None:
             times = self.patterns.get(part.pattern.text)
             if times is None:
                 name = part.pattern.text
-                self.trouble.at(part.pattern.where, f"no pattern is called {name}", found=name, nearest=nearest(name, self.patterns))
+                self.trouble.at(
+                    part.pattern.where, f"no pattern is called {name}", found=name, nearest=nearest(name, self.patterns)
+                )
                 return {}
             base = {i: pattern_timeline(times, intensity) for i in lamps}
         else:
@@ -226,7 +252,9 @@ class ListBuilder:
         def checked(value: Fraction) -> Fraction:
             exact = Fraction(value)
             if not 0 <= exact < 1:
-                self.trouble.at(where, "a phase lies from 0 up to, but not at, 1", found=str(value), expected="0 ≤ phase < 1")
+                self.trouble.at(
+                    where, "a phase lies from 0 up to, but not at, 1", found=str(value), expected="0 ≤ phase < 1"
+                )
                 return Fraction(0)
             return exact
 

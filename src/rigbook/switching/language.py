@@ -35,7 +35,14 @@ class LanguageError(Exception):
     """A slip in an expression or selector, at an offset into its text."""
 
     def __init__(
-        self, position: int, says: str, *, found: str = "", expected: str = "", nearest: str = "", where: Where | None = None
+        self,
+        position: int,
+        says: str,
+        *,
+        found: str = "",
+        expected: str = "",
+        nearest: str = "",
+        where: Where | None = None,
     ) -> None:
         super().__init__(says)
         self.position = position
@@ -170,7 +177,9 @@ def _stray(text: str, at: int) -> LanguageError:
     if found.startswith("-"):
         return LanguageError(at, "`-` between selectors needs a blank on each side", found=found, expected="` - `")
     if found.lower() != found:
-        return LanguageError(at, f"{found} is no name: names are written in small letters", found=found, expected=found.lower())
+        return LanguageError(
+            at, f"{found} is no name: names are written in small letters", found=found, expected=found.lower()
+        )
     return LanguageError(at, f"{found} does not belong in an expression", found=found, expected="a name or an operator")
 
 
@@ -201,7 +210,10 @@ class _Parser:
             if not self.peek() and text in (")", ","):
                 hint = "; inside braces or brackets a comma ends the value, so the expression must be quoted there"
             raise LanguageError(
-                self.position(), f"`{text}` is missing after {after}{hint}", found=self.peek() or "the end", expected=text
+                self.position(),
+                f"`{text}` is missing after {after}{hint}",
+                found=self.peek() or "the end",
+                expected=text,
             )
         self.at += 1
 
@@ -230,11 +242,17 @@ class _Parser:
         found = self.peek()
         if found in COMPARISONS or found == "in":
             return LanguageError(
-                self.position(), "a comparison is one name, an operator and one of its own values; no chains", found=found
+                self.position(),
+                "a comparison is one name, an operator and one of its own values; no chains",
+                found=found,
             )
         if found == "&":
-            return LanguageError(self.position(), "`&` joins selectors; in expressions write `and`", found=found, expected="and")
-        return LanguageError(self.position(), f"`{found}` is not expected here", found=found, expected="and, or, or the end")
+            return LanguageError(
+                self.position(), "`&` joins selectors; in expressions write `and`", found=found, expected="and"
+            )
+        return LanguageError(
+            self.position(), f"`{found}` is not expected here", found=found, expected="and, or, or the end"
+        )
 
     def either(self) -> Node:
         return self.joined("or", self.both)
@@ -315,7 +333,10 @@ class _Parser:
             return self.predicate(token)
         known = (*PREDICATES, "tap", "held", "rises") if self.predicates else ("tap", "held", "rises")
         raise LanguageError(
-            token.position, f"{what} is nothing that can be asked with parentheses", found=what, nearest=nearest(what, known)
+            token.position,
+            f"{what} is nothing that can be asked with parentheses",
+            found=what,
+            nearest=nearest(what, known),
         )
 
     def predicate(self, token: Token) -> Node:
@@ -353,5 +374,7 @@ def parse_selector(text: str) -> tuple[SelectorStep, ...]:
         found = parser.peek()
         if found == ",":
             raise LanguageError(parser.position(), "a union of selectors is a list", found=found, expected="[A, B]")
-        raise LanguageError(parser.position(), f"`{found}` is not expected in a selector", found=found, expected="&, ` - `")
+        raise LanguageError(
+            parser.position(), f"`{found}` is not expected in a selector", found=found, expected="&, ` - `"
+        )
     return steps

@@ -127,8 +127,6 @@ class Closures:
         return lambda s, lost: three(s, lost) is True if lost else two(s)
 
 
-def evaluate_expression(
-    program: Program, expression: Expression, state: State, lost: Lost = NONE_LOST
-) -> bool | None:
+def evaluate_expression(program: Program, expression: Expression, state: State, lost: Lost = NONE_LOST) -> bool | None:
     """One expression in one state, three-valued. For many states use `Closures`."""
     return Closures(program).three(expression)(state, lost)

@@ -112,7 +112,9 @@ class Resolver:
                 says += "; a name may not run into a minus: leave a blank before it"
             raise LanguageError(position, says, found=name, expected="a name", nearest=nearest(name, known))
         if self.allowed == "signals" and self.names.variables[found].kind != "signal":
-            raise LanguageError(position, f"{name} is not a signal; only signals may stand here", found=name, expected="a signal")
+            raise LanguageError(
+                position, f"{name} is not a signal; only signals may stand here", found=name, expected="a signal"
+            )
         return found
 
     def _bare(self, name: str, position: int) -> Expression:
@@ -134,7 +136,10 @@ class Resolver:
     def _comparison(self, node: Comparison) -> Expression:
         if node.name in self.names.conditions:
             raise LanguageError(
-                node.position, f"{node.name} is a condition: write it bare, or with `not`", found=node.name, expected=node.name
+                node.position,
+                f"{node.name} is a condition: write it bare, or with `not`",
+                found=node.name,
+                expected=node.name,
             )
         at = self._variable(node.name, node.position)
         variable = self.names.variables[at]
@@ -144,7 +149,9 @@ class Resolver:
             )
         chosen = [self._value(variable, token.text, token.position) for token in node.values]
         if node.operator in ("<", "<=", ">", ">=") and not variable.ordered:
-            raise LanguageError(node.position, f"the values of {node.name} have no order", found=node.operator, expected="== or !=")
+            raise LanguageError(
+                node.position, f"the values of {node.name} have no order", found=node.operator, expected="== or !="
+            )
         every = range(len(variable.values))
         first = chosen[0]
         values = {
@@ -166,7 +173,9 @@ class Resolver:
         says = f"{text} is no value of {variable.name}; it has {', '.join(variable.values)}"
         if text in self.names.places:
             says += "; a name is never compared with a name"
-        raise LanguageError(position, says, found=text, expected=", ".join(variable.values), nearest=nearest(text, variable.values))
+        raise LanguageError(
+            position, says, found=text, expected=", ".join(variable.values), nearest=nearest(text, variable.values)
+        )
 
     def _call(self, node: Call) -> Expression:
         if node.what in ("tap", "rises") and not self.events:

@@ -18,6 +18,7 @@ from typing import Literal
 @dataclass(frozen=True, slots=True)
 class Constant:
     """Always or never."""
+
     value: bool
 
 
@@ -33,36 +34,42 @@ class Is:
 @dataclass(frozen=True, slots=True)
 class Not:
     """The expression does not hold."""
+
     of: Expression
 
 
 @dataclass(frozen=True, slots=True)
 class All:
     """Every part holds."""
+
     of: tuple[Expression, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Any_:
     """Some part holds."""
+
     of: tuple[Expression, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class ConditionRef:
     """A named condition, by index into Program.conditions."""
+
     condition: int
 
 
 @dataclass(frozen=True, slots=True)
 class Tap:
     """Event: the momentary switch was tapped (seen on release). Only in set_when, clear_when, next_on, pulse."""
+
     variable: int
 
 
 @dataclass(frozen=True, slots=True)
 class Rises:
     """Event: the expression turned true. Only in set_when, clear_when, next_on, pulse."""
+
     of: Expression
 
 
@@ -74,6 +81,7 @@ Expression = Constant | Is | Not | All | Any_ | ConditionRef | Tap | Rises
 @dataclass(frozen=True, slots=True)
 class LitPredicate:
     """lit / all_lit / steady / flashing of some lamps in a colour (None is any)."""
+
     what: Literal["lit", "all_lit", "steady", "flashing"]
     devices: tuple[int, ...]
     colour: str | None
@@ -82,6 +90,7 @@ class LitPredicate:
 @dataclass(frozen=True, slots=True)
 class SeenPredicate:
     """A lamp shows the colour (None is any) toward the zone, with its present pose."""
+
     zone: str
     colour: str | None
 
@@ -89,6 +98,7 @@ class SeenPredicate:
 @dataclass(frozen=True, slots=True)
 class DrivenPredicate:
     """A device is driven into a state, with its feed live."""
+
     device: int
     state: str
 
@@ -115,6 +125,7 @@ class Threshold:
 @dataclass(frozen=True, slots=True)
 class Variable:
     """A switch, signal, memory or timer and its values in order."""
+
     name: str
     kind: Literal["switch", "signal", "memory", "timer"]
     values: tuple[str, ...]
@@ -157,6 +168,7 @@ class Variable:
 @dataclass(frozen=True, slots=True)
 class Span:
     """Lit from start to end (half-open, ms within the period), at an intensity 0..1."""
+
     start_ms: int
     end_ms: int
     intensity_from: float
@@ -166,6 +178,7 @@ class Span:
 @dataclass(frozen=True, slots=True)
 class Timeline:
     """One colour over one period. Steady is period 1 with one span (0, 1)."""
+
     period_ms: int
     spans: tuple[Span, ...]
 
@@ -185,6 +198,7 @@ class Content:
 @dataclass(frozen=True, slots=True)
 class Entry:
     """One entry of a device's decision list."""
+
     function: int
     kind: Literal["show", "drive", "cut"]
     content: int
@@ -193,6 +207,7 @@ class Entry:
 @dataclass(frozen=True, slots=True)
 class DimEntry:
     """A function that scales the device to `to` (0 to 1). The lowest stands first."""
+
     function: int
     to: float
 
@@ -209,6 +224,7 @@ class Pose:
 @dataclass(frozen=True, slots=True)
 class Device:
     """A lamp (also each lamp of a row or bar), a factory lamp, or another driven device."""
+
     id: str
     kind: Literal["lamp", "factory-lamp", "device", "relay"]
     tags: frozenset[str]
@@ -230,6 +246,7 @@ class Device:
 @dataclass(frozen=True, slots=True)
 class Function:
     """A function: what it does stands in the devices' lists."""
+
     name: str
     rank: int
     when: Expression
@@ -242,6 +259,7 @@ class Function:
 @dataclass(frozen=True, slots=True)
 class Feed:
     """Live when live_when holds (true values), the feed above is live, and the relay is driven closed."""
+
     id: str
     above: int | None
     live_when: Expression | None
@@ -252,6 +270,7 @@ class Feed:
 @dataclass(frozen=True, slots=True)
 class Requirement:
     """What must hold in no reachable state."""
+
     name: str
     never: RequirementExpression  # `always: X` is compiled to never(not X)
     file: str
@@ -261,6 +280,7 @@ class Requirement:
 @dataclass(frozen=True, slots=True)
 class Mode:
     """A named set of states that rules speak of."""
+
     id: str
     title: str
     when: Expression
@@ -270,6 +290,7 @@ class Mode:
 @dataclass(frozen=True, slots=True)
 class Program:
     """See the module docstring."""
+
     variables: tuple[Variable, ...]  # build switches, vehicle signals, build signals, memories, timers
     conditions: tuple[tuple[str, Expression], ...]
     functions: tuple[Function, ...]  # file order
@@ -294,6 +315,7 @@ class Program:
 @dataclass(frozen=True, slots=True)
 class PoseFacts:
     """A second pose while an expression (text over signals) holds."""
+
     when: str
     zones: frozenset[str]
 
@@ -301,6 +323,7 @@ class PoseFacts:
 @dataclass(frozen=True, slots=True)
 class DeviceFacts:
     """What the compiler must know of a device; filled by the rig, without switching ever seeing the rig."""
+
     id: str  # "grille-left", "stick.3", "siren-amp"
     row: str  # the installed id; names all lamps of a row or bar
     kind: Literal["lamp", "factory-lamp", "device", "relay"]
@@ -326,6 +349,7 @@ class DeviceFacts:
 @dataclass(frozen=True, slots=True)
 class FeedFacts:
     """What the compiler must know of a feed. `sheds`: 1 to 9, or None for never."""
+
     id: str
     above: str | None = None
     live_when: str | None = None
@@ -339,6 +363,7 @@ class FeedFacts:
 @dataclass(frozen=True, slots=True)
 class Witness:
     """A state that shows something: values off rest, lost signals, press steps, assumptions leaned on."""
+
     set: tuple[tuple[str, str], ...] = ()
     lost: tuple[str, ...] = ()
     steps: tuple[str, ...] | None = None
@@ -349,6 +374,7 @@ class Witness:
 @dataclass(frozen=True, slots=True)
 class ProgramNote:
     """A remark of the compiler that is not an error (a show that some selected lamps cannot follow, say)."""
+
     says: str
     file: str
     line: int
@@ -359,6 +385,7 @@ class ProgramNote:
 @dataclass(frozen=True, slots=True)
 class CompileProblem:
     """An error of the document found by the compiler."""
+
     file: str
     line: int
     column: int
@@ -371,6 +398,7 @@ class CompileProblem:
 @dataclass(frozen=True, slots=True)
 class Compiled:
     """A program, or the problems that kept it from being made; and notes."""
+
     program: Program | None
     problems: tuple[CompileProblem, ...] = ()
     notes: tuple[ProgramNote, ...] = field(default=())

@@ -134,7 +134,13 @@ def program_to_json(program: Program) -> dict[str, Any]:
         "variables": [_variable(v) for v in program.variables],
         "conditions": [[name, expression_to_json(e)] for name, e in program.conditions],
         "functions": [
-            {"name": f.name, "rank": f.rank, "when": expression_to_json(f.when), "if_unknown": f.if_unknown, "line": f.line}
+            {
+                "name": f.name,
+                "rank": f.rank,
+                "when": expression_to_json(f.when),
+                "if_unknown": f.if_unknown,
+                "line": f.line,
+            }
             for f in program.functions
         ],
         "devices": [_device(d) for d in program.devices],
@@ -154,7 +160,8 @@ def program_to_json(program: Program) -> dict[str, Any]:
         "settle_order": list(program.settle_order),
         "requirements": [{"name": r.name, "never": expression_to_json(r.never)} for r in program.requirements],
         "modes": [
-            {"id": m.id, "title": m.title, "when": expression_to_json(m.when), "purpose": m.purpose} for m in program.modes
+            {"id": m.id, "title": m.title, "when": expression_to_json(m.when), "purpose": m.purpose}
+            for m in program.modes
         ],
         "warning_when": expression_to_json(program.warning_when),
         "shedding": [[step, expression_to_json(when)] for step, when in program.shedding],

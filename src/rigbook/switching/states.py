@@ -57,7 +57,9 @@ class Constraints:
         found: list[Violation] = []
         for holds, file, line in self.impossible:
             if holds(state):
-                found.append(Violation("impossible", f"line {line} calls this combination of signals impossible", file, line))
+                found.append(
+                    Violation("impossible", f"line {line} calls this combination of signals impossible", file, line)
+                )
         for group in self.program.exclusive:
             on = [m for m in group if state[m]]
             if len(on) > 1:

@@ -19,7 +19,20 @@ from rigbook.switching.stepping import StepError, Stepper
 from rigbook.switching.timeline import is_steady
 
 What = Literal[
-    "press", "release", "tap", "hold", "set", "signal", "measure", "lose", "restore", "wait", "show", "undo", "help", "quit"
+    "press",
+    "release",
+    "tap",
+    "hold",
+    "set",
+    "signal",
+    "measure",
+    "lose",
+    "restore",
+    "wait",
+    "show",
+    "undo",
+    "help",
+    "quit",
 ]
 Currents = Callable[[State, Lost], Mapping[str, float]]
 """Gives currents in A by label for a state and its lost signals."""

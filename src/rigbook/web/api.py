@@ -336,4 +336,3 @@ def _papers(app: FastAPI, bench: Bench) -> None:
     from rigbook.web.papers import add_papers
 
     add_papers(app, bench, refused=Refused, worked=worked, refusals=REFUSALS, answer=answer)
-

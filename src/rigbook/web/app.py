@@ -53,7 +53,9 @@ def _renderer() -> Any:
     import jinja2
 
     environment = jinja2.Environment(
-        loader=jinja2.FunctionLoader(lambda name: resources.files("rigbook.web").joinpath("templates", name).read_text(encoding="utf-8")),
+        loader=jinja2.FunctionLoader(
+            lambda name: resources.files("rigbook.web").joinpath("templates", name).read_text(encoding="utf-8")
+        ),
         undefined=jinja2.StrictUndefined,
         autoescape=True,
         trim_blocks=True,
@@ -77,8 +79,11 @@ def _pages(app: "FastAPI", reading: Reading, *, read_only: bool) -> None:
 
     def broken(found: Problems) -> HTMLResponse:
         return page(
-            "problems.html", 200, title=f"{found.file} cannot be worked out",
-            lead="Nothing is worked out until these are mended. Each names its place in the text.", problems=found.problems,
+            "problems.html",
+            200,
+            title=f"{found.file} cannot be worked out",
+            lead="Nothing is worked out until these are mended. Each names its place in the text.",
+            problems=found.problems,
         )
 
     @app.get("/", response_class=HTMLResponse, include_in_schema=False)
@@ -93,7 +98,9 @@ def _pages(app: "FastAPI", reading: Reading, *, read_only: bool) -> None:
             return missing(f"No build of this shop has the id {build_id}.")
         if isinstance(found, Problems):
             return broken(found)
-        return page("vehicle.html", here="vehicle", text_digest=reading.bench.text(build_id).digest, **_vehicle_values(found))
+        return page(
+            "vehicle.html", here="vehicle", text_digest=reading.bench.text(build_id).digest, **_vehicle_values(found)
+        )
 
     def bench_page(build_id: str, name: str, **more: Any) -> HTMLResponse:
         head = reading.head(build_id)
@@ -163,7 +170,10 @@ def _api(app: "FastAPI", reading: Reading) -> None:
     def respond(build_id: str, what: str) -> Response:
         found = reading.work(build_id)
         if found is None:
-            return _answer({"rigbook": 1, "says": f"no build of this shop has the id {build_id}", "errors": [], "present": None}, 404)
+            return _answer(
+                {"rigbook": 1, "says": f"no build of this shop has the id {build_id}", "errors": [], "present": None},
+                404,
+            )
         if isinstance(found, Problems):
             says = f"the build cannot be worked out: {found.problems[0].says}"
             return _answer({"rigbook": 1, "says": says, "errors": found.errors, "present": None}, 422)
@@ -174,12 +184,18 @@ def _api(app: "FastAPI", reading: Reading) -> None:
         """The builds of this shop with their verdicts."""
         return _answer(reading.rows())
 
-    @app.get("/api/builds/{build_id}", responses={404: {"description": "no such build"}, 422: {"description": "errors of the document"}})
+    @app.get(
+        "/api/builds/{build_id}",
+        responses={404: {"description": "no such build"}, 422: {"description": "errors of the document"}},
+    )
     def assessment(build_id: str) -> Response:
         """What `check --json` prints for this build."""
         return respond(build_id, "assessment")
 
-    @app.get("/api/builds/{build_id}/program", responses={404: {"description": "no such build"}, 422: {"description": "errors of the document"}})
+    @app.get(
+        "/api/builds/{build_id}/program",
+        responses={404: {"description": "no such build"}, 422: {"description": "errors of the document"}},
+    )
     def program(build_id: str) -> Response:
         """The compiled switching program, and the layout the vehicle page shows it with."""
         return respond(build_id, "program")

@@ -43,13 +43,16 @@ def asset_table() -> dict[str, Asset]:
     files = dict(_walk(resources.files("rigbook.browser"), ""))
     files["program.js"] = resources.files("rigbook.switching").joinpath("program.js").read_bytes()
     return {
-        name: Asset(content, TYPES[name[name.rfind(".") :]], hashlib.sha256(content).hexdigest()) for name, content in files.items()
+        name: Asset(content, TYPES[name[name.rfind(".") :]], hashlib.sha256(content).hexdigest())
+        for name, content in files.items()
     }
 
 
 def import_map() -> str:
     """The import map of the vendored modules, as it stands in every page."""
-    manifest = json.loads(resources.files("rigbook.browser").joinpath("vendor/MANIFEST.json").read_text(encoding="utf-8"))
+    manifest = json.loads(
+        resources.files("rigbook.browser").joinpath("vendor/MANIFEST.json").read_text(encoding="utf-8")
+    )
     imports = {m["name"]: f"/assets/{m['file']}" for m in manifest["modules"]}
     return json.dumps({"imports": imports | {"program": "/assets/program.js"}}, sort_keys=True)
 

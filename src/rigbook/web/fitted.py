@@ -48,7 +48,9 @@ def worked_rows(rig: Rig) -> dict[str, dict[str, Any]]:
     for device in rig.devices.values():
         if device.part_id is None:
             continue
-        circuits = [rig.circuits[i] for i in (d.circuit_id for d in device.draws) if i is not None and i in rig.circuits]
+        circuits = [
+            rig.circuits[i] for i in (d.circuit_id for d in device.draws) if i is not None and i in rig.circuits
+        ]
         row = found.setdefault(
             device.row,
             {
@@ -85,7 +87,9 @@ def _wires(rig: Rig, circuits: list[Circuit], device: Device) -> Iterator[str]:
     for circuit in circuits:
         for member in circuit.members:
             if any(name == device.id for name, _ in member.draws):
-                yield from (str(rig.segments[s].conductor.gauge) for s in member.feed_path if rig.segments[s].role == "feed")
+                yield from (
+                    str(rig.segments[s].conductor.gauge) for s in member.feed_path if rig.segments[s].role == "feed"
+                )
 
 
 def _where(device: Device) -> str:
@@ -160,7 +164,9 @@ def decision_lists(rig: Rig) -> list[dict[str, Any]]:
             for d in dims
         ]  # fmt: skip
         name = owner if len(ids) > 1 or ids == [owner] else ids[0]
-        rows.append({"id": name, "devices": ids, "entries": listed, "dims": dimmed, "rest": _does(program.contents[rest])})
+        rows.append(
+            {"id": name, "devices": ids, "entries": listed, "dims": dimmed, "rest": _does(program.contents[rest])}
+        )
     return [r for r in rows if r["entries"] or r["dims"]]
 
 

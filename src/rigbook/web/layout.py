@@ -80,4 +80,10 @@ def _draws(rig: Rig) -> Iterator[dict[str, Any]]:
         flowing += [(d, "live") for d in others[:1]] if rests else [(d, "state") for d in others]
         for draw, when in flowing:
             if draw.circuit_id is not None:
-                yield {"device": at, "channel": draw.channel, "when": when, "current_a": draw.current_a, "feed": draw.feed_id}
+                yield {
+                    "device": at,
+                    "channel": draw.channel,
+                    "when": when,
+                    "current_a": draw.current_a,
+                    "feed": draw.feed_id,
+                }

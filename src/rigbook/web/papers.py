@@ -55,7 +55,13 @@ def papers_of(build_id: str) -> list[dict[str, Any]]:
 
 
 def add_papers(
-    app: FastAPI, bench: Bench, *, refused: Any, worked: Callable[..., Any], refusals: Any, answer: Callable[..., Response]
+    app: FastAPI,
+    bench: Bench,
+    *,
+    refused: Any,
+    worked: Callable[..., Any],
+    refusals: Any,
+    answer: Callable[..., Response],
 ) -> None:
     """Put the routes of papers on an application."""
     from rigbook.web.shapes import PaperOut

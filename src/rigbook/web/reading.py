@@ -86,11 +86,24 @@ class Reading:
         if isinstance(found, Problems):
             count = len(found.problems)
             says = f"{count} error{'s' if count != 1 else ''}; the first: {found.problems[0].says}"
-            return {"id": _stem(file), "title": _stem(file), "customer": None, "vehicle": "", "file": file, "verdict": "error", "says": says}
+            return {
+                "id": _stem(file),
+                "title": _stem(file),
+                "customer": None,
+                "vehicle": "",
+                "file": file,
+                "verdict": "error",
+                "says": says,
+            }
         build = found.rig.build.build
         return {
-            "id": build.id, "title": build.title, "customer": build.customer, "vehicle": found.rig.vehicle.title,
-            "file": file, "verdict": found.report["verdict"], "says": _counted(found.report["findings"]),
+            "id": build.id,
+            "title": build.title,
+            "customer": build.customer,
+            "vehicle": found.rig.vehicle.title,
+            "file": file,
+            "verdict": found.report["verdict"],
+            "says": _counted(found.report["findings"]),
         }
 
     def work(self, build_id: str) -> Worked | Problems | None:

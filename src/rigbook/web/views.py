@@ -19,7 +19,10 @@ LARGEST_LAMP_MM = 2.0
 def screen_map(rig: Rig) -> LampMap:
     """The lamp map with lamps as large as rows of lamps allow, so that a lit one holds its letter."""
     drawn = lamp_map(rig)
-    closest = min((_apart(a, b) for v in drawn.views for a, b in pairwise(v.marks) if a.row == b.row and a.pose == b.pose), default=9.0)
+    closest = min(
+        (_apart(a, b) for v in drawn.views for a, b in pairwise(v.marks) if a.row == b.row and a.pose == b.pose),
+        default=9.0,
+    )
     return lamp_map(rig, lamp_mm=max(LAMP_MM, min(LARGEST_LAMP_MM, closest * 0.47)))
 
 

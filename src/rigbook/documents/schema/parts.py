@@ -736,11 +736,52 @@ class Appliance(ElectricBase):
 
 
 PartAny = Annotated[
-    Lamp | Lightbar | Controller | OutputModule | SwitchPanel | SirenAmplifier | SirenSpeaker | Speaker | Radio
-    | Antenna | Modem | Battery | Isolator | Contactor | Charger | DcDc | ShoreInlet | ChargeDisplay | FuseBlock
-    | Breaker | Disconnect | BusBar | Relay | Wire | Connector | Terminal | Console | FaceplateItem | Cabinet
-    | Drawer | Shelf | Board | GasSpring | Fan | PortableCharger | ComputerDock | PushBumper | Display | Camera
-    | Mount | Marking | BulkheadFitting | Buzzer | Hardware | Request | Appliance,
+    Lamp
+    | Lightbar
+    | Controller
+    | OutputModule
+    | SwitchPanel
+    | SirenAmplifier
+    | SirenSpeaker
+    | Speaker
+    | Radio
+    | Antenna
+    | Modem
+    | Battery
+    | Isolator
+    | Contactor
+    | Charger
+    | DcDc
+    | ShoreInlet
+    | ChargeDisplay
+    | FuseBlock
+    | Breaker
+    | Disconnect
+    | BusBar
+    | Relay
+    | Wire
+    | Connector
+    | Terminal
+    | Console
+    | FaceplateItem
+    | Cabinet
+    | Drawer
+    | Shelf
+    | Board
+    | GasSpring
+    | Fan
+    | PortableCharger
+    | ComputerDock
+    | PushBumper
+    | Display
+    | Camera
+    | Mount
+    | Marking
+    | BulkheadFitting
+    | Buzzer
+    | Hardware
+    | Request
+    | Appliance,
     Field(discriminator="kind"),
 ]
 

@@ -73,9 +73,7 @@ def _reference(value: Any) -> str:
     text = _as_text(value, "a reference")
     if not _REF.fullmatch(text):
         shown = text if len(text) <= 60 else text[:59] + "…"
-        raise trouble(
-            f"{shown!r} is not a reference", found=shown, expected="a name, or name and member, as control.3"
-        )
+        raise trouble(f"{shown!r} is not a reference", found=shown, expected="a name, or name and member, as control.3")
     return str(text)
 
 
@@ -85,7 +83,9 @@ def _yes_no(value: Any) -> bool:
     text = _as_text(value, "yes or no")
     if text not in _YES_NO:
         raise trouble(
-            f"{text[:60]!r} is neither yes nor no", found=text[:60], expected="yes, no, true or false",
+            f"{text[:60]!r} is neither yes nor no",
+            found=text[:60],
+            expected="yes, no, true or false",
             nearest=text.lower() if text.lower() in _YES_NO else "",
         )
     return _YES_NO[text]
@@ -189,7 +189,9 @@ Fraction: TypeAlias = Annotated[
 ]
 Length: TypeAlias = Annotated[float, _of("length"), _schema(_UNIT, "length with unit")]
 Extent: TypeAlias = Annotated[
-    float, _of("length", 0.0, says="is below zero; an extent cannot be negative"), _schema(_UNIT, "length with unit, >= 0")
+    float,
+    _of("length", 0.0, says="is below zero; an extent cannot be negative"),
+    _schema(_UNIT, "length with unit, >= 0"),
 ]
 Azimuth: TypeAlias = Annotated[
     float, _of("angle", -360.0, 360.0, "is beyond one turn; write 0 to 360 deg"), _schema(_UNIT, "azimuth in deg")

@@ -70,7 +70,9 @@ class Size(Record):
         yield from above_zero(self, "length", "width", "height", "wheelbase")
         if self.wheelbase + self.front_overhang > self.length:
             says = "wheelbase and front overhang are longer than the vehicle"
-            yield Problem("length", says, f"{self.length:.6g} m", f"at least {self.wheelbase + self.front_overhang:.6g} m")
+            yield Problem(
+                "length", says, f"{self.length:.6g} m", f"at least {self.wheelbase + self.front_overhang:.6g} m"
+            )
 
 
 class Outline(Record):
@@ -208,10 +210,14 @@ class Charging(Record):
     @staticmethod
     def _curve(key: str, points: list[tuple[float, float]]) -> Iterator[Problem]:
         if not points:
-            yield Problem(key, f"an alternator needs its {key} output curve", "nothing", "[[1800, 70 A], [6000, 180 A]]")
+            yield Problem(
+                key, f"an alternator needs its {key} output curve", "nothing", "[[1800, 70 A], [6000, 180 A]]"
+            )
         for (before, _), (after, _) in itertools.pairwise(points):
             if after <= before:
-                yield Problem(key, f"the speeds of the {key} curve do not rise", f"{after:g} after {before:g}", "rising rpm")
+                yield Problem(
+                    key, f"the speeds of the {key} curve do not rise", f"{after:g} after {before:g}", "rising rpm"
+                )
 
 
 class BaseLoad(Record):
