@@ -50,10 +50,10 @@ def test_a_wire_carries_no_more_than_its_circuit() -> None:
         for member in circuit.members:
             for segment in (*member.feed_path, *member.return_path):
                 if ("wires", segment) in found and len(circuit.members) == 1:
-                    assert channels(found["wires", segment]) <= channels(found["circuits", circuit.id]) | set(
+                    assert channels(found["wires", segment]) <= channels(found["circuits", circuit.id]) | {
                         need for other in rig.circuits.values() for m in other.members for need in m.draws
                         if segment in (*m.feed_path, *m.return_path)
-                    )  # fmt: skip
+                    }  # fmt: skip
                     looked += 1
     assert looked > 10
 

@@ -157,6 +157,7 @@ def saved(rig: Rig, result: PowerResult, figure_id: str) -> Working:
     if match is None or result.saved is None:
         raise KeyError(figure_id)
     name, key = match.group(1), match.group(2)
+    record: Any
     if name is None:
         kind, record, worst_key = "power.whole", result.whole, "worst_peak_a"
         value: float | None = result.saved.spared_a

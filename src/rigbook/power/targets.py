@@ -87,8 +87,8 @@ def _wires(rig: Rig, powered: tuple[Flow, ...]) -> list[Target]:
             wanted = _behind(rig, lines[segment])
             found.append(Target("wires", segment, largest(flow for flow in powered if wanted(flow.draw))))
         elif segment in through:
-            channels = through[segment]
-            own = largest(f for f in powered if (f.draw.device_id, f.draw.channel) in channels)
+            flowing = through[segment]
+            own = largest(f for f in powered if (f.draw.device_id, f.draw.channel) in flowing)
             found.append(Target("wires", segment, own, supply.supplied_a(rig, members[segment])))
     return found
 

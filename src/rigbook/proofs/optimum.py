@@ -23,12 +23,15 @@ from rigbook.proofs.symbolic import Solver
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """calls: solver calls for one maximum. conflicts: of one call before it is given up; core_conflicts: of one call
-    that only makes a core smaller."""
+    """calls: solver calls for one maximum. propagations: of all of them together (some ten million a second).
+    conflicts: of one call before it is given up; core_conflicts: of one call that only makes a core smaller.
+    greedy_from: soft literals from which on a good state is sought first."""
 
-    calls: int = 5_000
+    calls: int = 20_000
+    propagations: int = 100_000_000
     conflicts: int = 20_000
     core_conflicts: int = 200
+    greedy_from: int = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +70,8 @@ class _Search:
     best: int = -1
     state: State = ((), ())
     calls: int = 0
+    until: int = 0
+    must: set[int] = field(default_factory=set)
 
     def add(self, literal: int, weight: int) -> None:
         """A soft literal more; what can never hold costs at once."""
@@ -79,7 +84,10 @@ class _Search:
         """Whether the maximum was found; `upper`, `best`, `state` and the left weights say what is known."""
         stratum = max(self.weights.values(), default=0)
         while True:
-            active = [literal for literal, weight in self.weights.items() if weight >= stratum]
+            # What weighs more than lies between the bound and the best state holds in every better state.
+            spare = self.upper - self.best
+            self.must = {literal for literal, weight in self.weights.items() if weight > spare}
+            active = [literal for literal, weight in self.weights.items() if weight >= stratum or literal in self.must]
             answer = self._solve(active)
             if answer is None:
                 return False
@@ -87,19 +95,28 @@ class _Search:
                 if not self._relax(stratum):
                     return False
                 continue
-            self._improve()
+            self.improve()
             if self.best == self.upper or len(active) == len(self.weights):
                 return self.best == self.upper
             stratum = self._next_stratum(stratum, len(active))
 
     def _solve(self, assumptions: Iterable[int], conflicts: int | None = None) -> bool | None:
         self.calls += 1
-        if self.calls > self.effort.calls:
+        if self.calls > self.effort.calls or self.solver.propagations() > self.until:
             return None
         most = self.effort.conflicts if conflicts is None else conflicts
         return self.solver.solve_within((*self.base, *assumptions), conflicts=most)
 
-    def _improve(self) -> None:
+    def greedy(self, softs: Mapping[int, int]) -> None:
+        """Hold one soft literal after the other, the heaviest first, where those held before allow it."""
+        held: list[int] = []
+        for literal in sorted(softs, key=lambda soft: (-softs[soft], abs(soft))):
+            if self.solver.holds(literal) or self._solve((*held, literal), self.effort.core_conflicts):
+                held.append(literal)
+                self.improve()
+
+    def improve(self) -> None:
+        """Keep the last model if none was better."""
         found = self.value()
         if found > self.best:
             self.best, self.state = found, self.solver.state()
@@ -111,7 +128,8 @@ class _Search:
         return lower[min(take, len(lower)) - 1] if lower else 0
 
     def _relax(self, stratum: int) -> bool:
-        core = self._smaller([c for c in self.solver.core() if c in self.weights])
+        must = self.must
+        core = self._smaller([c for c in self.solver.core() if c in self.weights and c not in must])
         if not core:
             return False
         least = min(self.weights[c] for c in core)
@@ -143,7 +161,7 @@ class _Search:
         counter = _Counter(outputs, 0, weight)
         while counter.place + 1 < len(outputs):
             # As many as surely fail are paid at once.
-            answer = self._solve((-outputs[counter.place + 1],), self.effort.core_conflicts)
+            answer = self._solve((*self.must, -outputs[counter.place + 1]), self.effort.core_conflicts)
             if answer is not False:
                 break
             self.upper -= weight
@@ -160,7 +178,7 @@ class _Search:
             if len(kept) == 1:
                 break
             without = [c for c in kept if c != literal]
-            if literal in kept and self._solve(without, self.effort.core_conflicts) is False:
+            if literal in kept and self._solve((*self.must, *without), self.effort.core_conflicts) is False:
                 found = self.solver.core()
                 kept = [c for c in without if c in found]
         return kept
@@ -178,10 +196,13 @@ def greatest(
 
     `value` gives the sum in the solver's last model. None where no state is reachable.
     """
-    search = _Search(solver, base, value, effort, upper=sum(softs.values()))
+    until = solver.propagations() + effort.propagations
+    search = _Search(solver, base, value, effort, upper=sum(softs.values()), until=until)
     if not solver.solve(base):
         return None
-    search._improve()
+    search.improve()
+    if len(softs) >= effort.greedy_from:
+        search.greedy(softs)
     for literal, weight in softs.items():
         search.add(literal, weight)
     # Strata from the heaviest down: the first models are already good.

@@ -66,6 +66,10 @@ class Solver:
             self._model = self._sat.get_model()
         return None if answer is None else bool(answer)
 
+    def propagations(self) -> int:
+        """How many literals the solver has propagated so far: effort that is the same on every machine."""
+        return int(self._sat.accum_stats()["propagations"])
+
     def core(self) -> set[int]:
         """Assumptions of the last unsatisfiable call that were needed."""
         return set(self._sat.get_core() or ())
