@@ -28,7 +28,7 @@ class Effort:
     greedy_from: soft literals from which on a good state is sought first."""
 
     calls: int = 20_000
-    propagations: int = 100_000_000
+    propagations: int = 60_000_000
     conflicts: int = 20_000
     core_conflicts: int = 200
     greedy_from: int = 40
