@@ -43,7 +43,7 @@ class _Search:
     nothing: list[int]
     own: list[list[int]]
     between: dict[tuple[int, int], list[list[int]]]
-    share: dict[tuple[int, int, int], int] = field(default_factory=dict)
+    shares: list[list[list[int]]] = field(default_factory=list)
     best: int = -1
     state: State = ((), ())
     reaching: set[tuple[int, ...]] = field(default_factory=set)
@@ -68,32 +68,38 @@ class _Search:
         if value == self.best:
             self.reaching.add(literals)
 
-    def adds(self, g: int, r: int, chosen: tuple[int, ...]) -> int:
-        """What a row adds for sure to the rows chosen."""
-        return 2 * (self.own[g][r] + sum(self.product(g, r, h, s) for h, s in enumerate(chosen) if s >= 0))
+    def prepare(self) -> None:
+        """`shares[g][r][n]`: what a row takes at most of its pairs with the groups from the n-th on."""
+        count = len(self.literals)
+        for g, group in enumerate(self.literals):
+            self.shares.append([])
+            for r in range(len(group)):
+                sums = [0] * (count + 1)
+                for h in reversed(range(count)):
+                    most = 0 if h == g else max(self.product(g, r, h, s) for s in range(len(self.literals[h])))
+                    sums[h] = sums[h + 1] + most
+                self.shares[g].append(sums)
 
-    def most(self, g: int, r: int, chosen: tuple[int, ...]) -> int:
-        """What a row adds at most, its share of the groups still open included."""
-        open_groups = (h for h in range(len(chosen), len(self.literals)) if h != g)
-        return self.adds(g, r, chosen) + sum(self.greatest_product(g, r, h) for h in open_groups)
+    def run(self) -> int:
+        """Search; the greatest that any state may reach."""
+        self.prepare()
+        return self.down(0, (), self.base, 0, [[2 * own for own in group] for group in self.own])
 
-    def greatest_product(self, g: int, r: int, h: int) -> int:
-        """The greatest of a row's products with another group's rows."""
-        key = (g, r, h)
-        if key not in self.share:
-            self.share[key] = max(self.product(g, r, h, s) for s in range(len(self.literals[h])))
-        return self.share[key]
+    def down(
+        self, g: int, literals: tuple[int, ...], assumed: tuple[int, ...], fixed: int, adds: list[list[int]]
+    ) -> int:
+        """Search below a choice for the groups before g that some state meets; the greatest that may lie there.
 
-    def down(self, chosen: tuple[int, ...], literals: tuple[int, ...], assumed: tuple[int, ...], fixed: int) -> int:
-        """Search below a partial choice that some state meets; the greatest that may lie there."""
-        g = len(chosen)
+        fixed: what is chosen comes to. adds: what each row adds for sure to it.
+        """
         if g == len(self.literals):
             self.offer(fixed, literals)
             return fixed
         rest = 0
         for h in range(g + 1, len(self.literals)):
-            rest += max(self.most(h, r, chosen) for r in range(len(self.literals[h])))
-        here = [(self.most(g, r, chosen), r) for r in range(len(self.literals[g]))] + [(0, -1)]
+            shares = self.shares[h]
+            rest += max(0, *(more + shares[r][g] for r, more in enumerate(adds[h])))
+        here = [(more + self.shares[g][r][g], r) for r, more in enumerate(adds[g])] + [(0, -1)]
         greatest = -1
         for most, r in sorted(here, key=lambda pair: (-pair[0], pair[1])):
             ceiling = fixed + most + rest
@@ -104,11 +110,22 @@ class _Search:
                 greatest = max(greatest, ceiling)
                 break
             literal = self.literals[g][r] if r >= 0 else self.nothing[g]
-            if self.possible((*assumed, literal)):
-                named = (*literals, literal) if r >= 0 else literals
-                value = fixed + (self.adds(g, r, chosen) if r >= 0 else 0)
-                greatest = max(greatest, self.down((*chosen, r), named, (*assumed, literal), value))
+            if not self.possible((*assumed, literal)):
+                continue
+            if r < 0:
+                found = self.down(g + 1, literals, (*assumed, literal), fixed, adds)
+            else:
+                value = fixed + adds[g][r]
+                found = self.down(g + 1, (*literals, literal), (*assumed, literal), value, self.after(g, r, adds))
+            greatest = max(greatest, found)
         return greatest
+
+    def after(self, g: int, r: int, adds: list[list[int]]) -> list[list[int]]:
+        """What each row of the later groups adds once a row is chosen."""
+        return [
+            group if h <= g else [more + 2 * self.between[g, h][r][s] for s, more in enumerate(group)]
+            for h, group in enumerate(adds)
+        ]
 
 
 def square(
@@ -147,7 +164,7 @@ def square(
     )  # fmt: skip
     if not solver.solve(search.base):
         return None
-    upper = Fraction(search.down((), (), search.base, 0), 2 * scale)
+    upper = Fraction(search.run(), 2 * scale)
     best = Fraction(max(search.best, 0), 2 * scale)
     if search.best < 0:
         search.state = solver.state()
