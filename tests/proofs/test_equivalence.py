@@ -16,7 +16,7 @@ from rigbook.proofs.equivalence import Unit, alike, compare_programs, mergeable
 from rigbook.proofs.reading import lost_sets
 from rigbook.proofs.witness import witness_of
 from rigbook.proofs.worst_brute import goes_on
-from rigbook.switching.program import All, Entry, Is, Not, Program, Variable
+from rigbook.switching.program import All, Any_, Content, DimEntry, Entry, Is, Not, Program, Variable
 from tests.proofs import programs
 from tests.switching import generator
 
@@ -192,3 +192,108 @@ def test_functions_of_one_condition_can_be_one_unless_something_stands_between()
     assert mergeable(program(between=True)) == ()
     assert alike(program(between=False), [(0, "blue"), (1, "blue")]) == (((0, "blue"), (1, "blue")),)
     assert alike(program(between=True), [(0, "blue"), (1, "blue")]) == ()
+
+
+def lamp_program(*, variables: tuple[Variable, ...], when: object, content: int = 1, **more: object) -> Program:
+    """One lamp and one relay-like device, both taken by one function."""
+    contents = (
+        *programs.program().contents[:1], programs.show("blue"),
+        programs.show("blue", programs.blink(100, 300, shift_ms=50)), Content(state="off"),
+        Content(state="on"),
+        Content((("blue", programs.blink(100, 100)), ("white", programs.STEADY))),
+    )  # fmt: skip
+    functions = (programs.function("on", when, **more),)
+    lamp = programs.lamp("a", "blue", "white", entries=(Entry(0, "show", content),), dims=(DimEntry(0, 0.25),))
+    device = programs.device("horn", "off", "on", entries=(Entry(0, "drive", 4),), rest=3)
+    return programs.program(variables=variables, functions=functions, devices=(lamp, device), contents=contents)
+
+
+def test_what_devices_do_is_said_in_words() -> None:
+    one = (programs.latching("one"),)
+    never, always = Is(0, frozenset()), Is(0, frozenset({1}))
+    nothing = lamp_program(variables=one, when=never)
+    for content, said in (
+        (1, "blue steady at 25 %"),
+        (2, "blue 1 in 400 ms from 50 ms at 25 %"),
+        (5, "blue 1 in 200 ms from 0 ms at 25 % and white steady at 25 %"),
+    ):
+        found = compare_programs(nothing, lamp_program(variables=one, when=always, content=content))
+        (state,) = found.states
+        assert (state.devices, state.before, state.after) == (("a", "horn"), "nothing", said)
+        back = compare_programs(lamp_program(variables=one, when=always, content=content), nothing)
+        assert (back.states[0].before, back.states[0].after) == (said, "nothing")
+    horn = replace(nothing, devices=nothing.devices[1:])
+    louder = lamp_program(variables=one, when=always)
+    (state,) = compare_programs(horn, replace(louder, devices=louder.devices[1:])).states
+    assert (state.devices, state.before, state.after) == (("horn",), "off", "on")
+    assert compare_programs(horn, replace(louder, devices=louder.devices[:1])).states == ()
+
+
+def test_what_only_the_later_program_has_rests_and_is_not_lost() -> None:
+    shared = programs.latching("one")
+    speed = programs.signal("speed", "slow", "fast", losable=True)
+    moved = programs.slide("mode", "a", "b", "c")
+    on = Is(0, frozenset({1}))
+    before = lamp_program(variables=(shared,), when=on)
+    late = Is(1, frozenset({1}))
+    after = lamp_program(variables=(shared, speed), when=All((on, Not(late))), if_unknown=False)
+    assert compare_programs(before, after).same
+    assert compare_programs(after, before).same
+    assert compare_programs(before, after).apart == compare_programs(after, before).apart == ("speed",)
+    # one name, other values: both rest
+    other = programs.slide("mode", "a", "b")
+    a = lamp_program(variables=(shared, moved), when=Any_((on, Is(1, frozenset({2})))))
+    b = lamp_program(variables=(shared, other), when=on)
+    found = compare_programs(a, b)
+    assert found.same
+    assert found.apart == ("mode",)
+
+
+def test_a_lost_signal_of_both_is_lost_in_both() -> None:
+    speed = programs.signal("speed", "slow", "fast", losable=True)
+    fast = Is(0, frozenset({1}))
+    before = lamp_program(variables=(speed,), when=fast)
+    after = lamp_program(variables=(speed,), when=fast, if_unknown=True)
+    (state,) = compare_programs(before, after).states
+    assert (state.witness.set, state.witness.lost) == ((), ("speed",))
+    assert (state.before, state.after) == ("nothing", "blue steady at 25 %")
+
+
+def test_states_that_one_program_alone_reaches() -> None:
+    pair = (programs.latching("one"), programs.latching("two"))
+    on = Is(0, frozenset({1}))
+    free = lamp_program(variables=pair, when=on)
+    bound = replace(free, exclusive=((0, 1),))
+    found, back = compare_programs(free, bound), compare_programs(bound, free)
+    both = (("one", "yes"), ("two", "yes"))
+    assert found.only_before is not None
+    assert (found.only_before.set, found.only_after, found.states) == (both, None, ())
+    assert back.only_after is not None
+    assert (back.only_after.set, back.only_before) == (both, None)
+    assert not found.same
+    assert not back.same
+
+
+def test_functions_of_two_ranks_or_with_one_device_stay_apart() -> None:
+    one = Is(0, frozenset({1}))
+    variables = (programs.latching("one"),)
+    contents = (*programs.program().contents[:1], programs.show("blue"))
+
+    def program(rank: int, *, dims: bool = False, shared: bool = False) -> Program:
+        functions = (programs.function("f", one, rank=0), programs.function("g", one, rank=rank))
+        first = programs.lamp("a", "blue", entries=(Entry(0, "show", 1),), dims=(DimEntry(1, 0.5),) if dims else ())
+        second = programs.lamp("b", "blue", entries=(Entry(1, "show", 1), Entry(0, "show", 1))[: 2 if shared else 1])
+        return programs.program(variables=variables, functions=functions, devices=(first, second), contents=contents)
+
+    assert mergeable(program(0)) == ((0, 1),)
+    assert mergeable(program(1)) == ()
+    assert mergeable(program(0, dims=True)) == ()
+    assert mergeable(program(0, shared=True)) == ()
+    # a function of another rank between them is in nobody's way
+    three = program(0)
+    between = replace(three, functions=(three.functions[0], programs.function("h", one, rank=2), three.functions[1]))
+    lamps = (
+        programs.lamp("a", "blue", entries=(Entry(0, "show", 1),)),
+        programs.lamp("b", "blue", entries=(Entry(1, "show", 1), Entry(2, "show", 1))),
+    )  # fmt: skip
+    assert mergeable(replace(between, devices=lamps)) == ((0, 2),)

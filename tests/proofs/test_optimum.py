@@ -89,3 +89,40 @@ def test_no_state_no_sum_and_nothing_wanted_is_nothing() -> None:
     assert never is not None
     assert (never.upper, never.best) == (1, 1)
     solver.close()
+
+
+def test_effort_is_kept_to() -> None:
+    never = [(a, b) for a in range(10) for b in range(a)]
+    solver = solver_of(10, never)
+    softs = {solver.encoding.values[i][1]: 10 + i for i in range(10)}
+    calls = []
+    solve = solver.solve_within
+
+    def counted(*arguments: object, **more: int) -> bool | None:
+        calls.append(more["conflicts"])
+        return solve(*arguments, **more)  # type: ignore[arg-type]
+
+    solver.solve_within = counted  # type: ignore[assignment, method-assign]
+    given_up = ask(solver, softs, calls=2)
+    assert given_up is not None
+    assert not given_up.exact
+    assert len(calls) == 2
+    calls.clear()
+    assert not ask(solver, softs, propagations=-1).exact  # type: ignore[union-attr]
+    assert calls == []
+    whole = ask(solver, softs, conflicts=77, core_conflicts=7)
+    assert whole is not None
+    assert whole.exact
+    assert set(calls) == {77, 7}
+    assert len(calls) < 60
+    solver.close()
+
+
+def test_a_good_state_is_sought_first_where_there_are_many() -> None:
+    solver = solver_of(6, [(0, 1), (2, 3), (4, 5)])
+    softs = {solver.encoding.values[i][1]: 1 + i for i in range(6)}
+    first = ask(solver, softs, greedy_from=0, calls=6)
+    assert first is not None
+    assert first.best == 2 + 4 + 6
+    assert first.state[0] == (0, 1, 0, 1, 0, 1)
+    solver.close()
