@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 
+from tests.scenario.inspections import draws, failing_steps, looked_for, vehicle_of
 from tests.scenario.shop import COMPLETE, MIDDLE, SMALL, SOUND, judge, text, without
 
 DOCUMENT = Path(__file__).parents[2] / "docs" / "scenario.md"
@@ -17,7 +18,21 @@ WORDS = {
     "functions": "function", "switches": "switch", "states": "state", "duty": "duty", "inputs": "input",
     "modes": "mode", "dim": "function", "batteries": "battery", "memory": "memory", "timers": "timer",
 }  # fmt: skip
-ORDER = ("requirement", "clause", "function", "finding", "device", "feed", "link", "switch", "input", "state", "duty")
+STEP = "inspection step"
+ORDER = (
+    "requirement",
+    "inspection",
+    "clause",
+    "function",
+    "finding",
+    "device",
+    "feed",
+    "link",
+    "switch",
+    "input",
+    "state",
+    "duty",
+)
 
 
 def owner(source: str, line: int) -> str:
@@ -47,7 +62,7 @@ def usual(build: str) -> frozenset[str]:
 
 
 def failing(build: str, what: str, name: str) -> list[str]:
-    """What fails once something is removed, the most telling first: requirements, clauses, functions, findings …"""
+    """What fails once something is removed, the most telling first: requirements, inspection steps, clauses …"""
     source = without(text(build), what, name)
     assessment = judge(build, {build: source})
     found: dict[str, None] = {}
@@ -58,7 +73,46 @@ def failing(build: str, what: str, name: str) -> list[str]:
         if finding.severity != "note" and finding.id not in usual(build):
             rule, _, subject = finding.id.partition("@")
             found.setdefault(f"requirement {subject}" if rule == "broken-requirement" else f"finding {finding.id}")
+    found.update(dict.fromkeys(missed_by_inspection(build, what, name)))
     return sorted(found, key=lambda each: ORDER.index(each.split(" ", 1)[0]) if each.split(" ", 1)[0] in ORDER else 99)
+
+
+def unheld(source: str, name: str) -> str:
+    """The text with a name taken off the lists of what the joints hold."""
+    return re.sub(
+        r"(?m)^(    holds: \[)(.+)\]$",
+        lambda m: m[1] + ", ".join(each for each in m[2].split(", ") if each != name) + "]",
+        source,
+    )
+
+
+def missed_by_inspection(build: str, what: str, name: str) -> list[str]:
+    """Steps of the delivered vehicle's form that fail without something.
+
+    Clauses, requirements and legs of the duty day that name it are struck out with it: they are no part of the vehicle. A
+    joint that holds it holds the rest. Struck out too are devices that
+    draw no current (a radio's antenna): no circuit misses them. A feed, link or battery takes with it what hangs on it; of
+    such a vehicle only the steps that look for the missing thing itself are judged. Where more names it, the vehicle
+    cannot be described without it, and no step is judged.
+    """
+    source = unheld(without(text(build), what, name), name)
+    bare = True
+    while True:
+        rig, errors = vehicle_of(build, source)
+        if rig is not None:
+            steps = failing_steps(build, rig, name)
+            return [f"{STEP} {step}" for step in steps if bare or step in looked_for(build, name)]
+        owners = dict.fromkeys(owner(source, error.line).partition(" ")[::2] for error in errors)
+        for kind, item in owners:
+            if kind in ("clause", "requirement", "duty") or (kind == "device" and not draws(build, item)):
+                pass
+            elif what in ("feed", "link", "battery") and kind in ("device", "feed", "link", "function"):
+                bare = False
+            else:
+                return []
+            if not item or (kind == "duty" and f"  - {{name: {item}," not in source):
+                return []
+            source = without(source, kind, item)
 
 
 def everything() -> Iterator[tuple[str, str, str]]:

@@ -41,7 +41,7 @@ def judge(build: str, changed: Mapping[str, str] | None = None) -> Assessment:
 
 SECTIONS = {
     "device": "install", "function": "  functions", "feed": "feeds", "link": "links", "battery": "batteries",
-    "clause": "clauses", "switch": "  switches", "requirement": "  require",
+    "clause": "clauses", "switch": "  switches", "requirement": "  require", "duty": "duty",
 }  # fmt: skip
 """What a removal is called, and the section it is removed from."""
 
