@@ -10,13 +10,13 @@ from tests.documents.shop_files import HAND_STYLED, files
 from rigbook.documents.editing import (
     EditError,
     _data,
-    _outline,
     add_key,
     append_item,
     duplicate_item,
     format_path,
     insert_item,
     parse_path,
+    readable_outline,
     remove_item,
     remove_key,
     set_value,
@@ -45,7 +45,7 @@ def changed_lines(before, after):
 
 def test_the_examples_are_all_there():
     assert len(FILES) >= 8
-    assert sum(len(list(every_scalar(_data(_outline(text))))) for text in FILES.values()) > 2000
+    assert sum(len(list(every_scalar(_data(readable_outline(text))))) for text in FILES.values()) > 2000
 
 
 @pytest.mark.parametrize("name", sorted(FILES))
@@ -61,7 +61,7 @@ def test_every_scalar_edit_changes_one_line(name):
 
 
 def edit_scalars(text, most):
-    scalars = list(every_scalar(_data(_outline(text))))
+    scalars = list(every_scalar(_data(readable_outline(text))))
     looked_at = 0
     for path, value in scalars[:: max(1, len(scalars) // most)]:
         if "\n" in value:
@@ -164,7 +164,7 @@ def test_random_edits_of_the_examples_read_back():
     chance = random.Random(7)
     done = dict.fromkeys(("duplicate", "remove", "append", "insert", "add", "drop"), 0)
     for text in FILES.values():
-        data = _data(_outline(text))
+        data = _data(readable_outline(text))
         lists, mappings = [], []
 
         def collect(node, path, lists=lists, mappings=mappings):

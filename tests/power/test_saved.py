@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 
 from rigbook.power import work_out
@@ -14,7 +16,7 @@ from tests.power.cars import car
 
 def test_a_fuse_is_the_smallest_in_stock_above_the_load_over_four_fifths() -> None:
     ratings = sorted({rating for fuse in car().shop.fuses for rating in fuse.ratings})
-    for smaller, larger in zip(ratings, ratings[1:], strict=False):
+    for smaller, larger in itertools.pairwise(ratings):
         assert fuse_for_a(car(), load_a=0.8 * smaller) == smaller
         assert fuse_for_a(car(), load_a=0.8 * smaller + 1e-6) == larger
     assert fuse_for_a(car(), load_a=ratings[-1]) is None

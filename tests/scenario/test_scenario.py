@@ -78,7 +78,15 @@ def test_every_part_is_fitted_or_offered_as_a_substitute(shop: Loaded) -> None:
     for name in list(used):
         part = shop.parts[name]
         used |= {module.part for module in getattr(part, "modules", ())}
-        used |= {part.terminal} if getattr(part, "terminal", None) else set()
+        used |= {connector.part for connector in part.connectors if connector.part}
+    used |= {part.terminal for name in used if getattr(part := shop.parts[name], "terminal", None)}
+    # the harness sheet ends each wire with the terminal of its size
+    stock = {wire.gauge for wire in shop.shop.wires} if shop.shop else set()
+    used |= {
+        name
+        for name, part in shop.parts.items()
+        if part.kind == "terminal" and any(part.gauges[0] <= gauge <= part.gauges[1] for gauge in stock)
+    }
     offered = {other for name in used for other in shop.parts[name].substitutes}
     assert set(shop.parts) - used - offered == set()
     assert offered <= set(shop.parts)
