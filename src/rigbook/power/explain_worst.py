@@ -6,10 +6,10 @@ import re
 from typing import Any
 
 from rigbook.power import explain_states, supply
-from rigbook.power.flowing import flows_of, going_on
+from rigbook.power.flowing import going_on
 from rigbook.power.loads import Drawn
 from rigbook.power.result import PowerResult
-from rigbook.power.targets import Target, targets_of
+from rigbook.power.targets import Target, target_of
 from rigbook.proofs.witness import state_of
 from rigbook.quantities.working import Input, Working
 from rigbook.rig.model import Rig
@@ -38,7 +38,7 @@ def worst(rig: Rig, result: PowerResult, figure_id: str) -> Working:
     witness: Witness | None = getattr(record, "witness" if key == "average" else f"{key}_witness")
     if witness is None:
         raise KeyError(figure_id)
-    target = _target(rig, kind, name)
+    target = target_of(rig, kind, name)
     what = " ".join(word for word in (KINDS[kind], name) if word)
     reached = in_state(rig, "" if target.supplied_a or gap or witness.bound else figure_id, target, witness, key, what)
     title = f"Greatest {TITLES[key]} current of {what} over every reachable state"
@@ -69,13 +69,6 @@ def _record(result: PowerResult, kind: str, name: str) -> Any:
     for record in getattr(result, kind):
         if record.id == name:
             return record
-    raise KeyError(name)
-
-
-def _target(rig: Rig, kind: str, name: str) -> Target:
-    for target in targets_of(rig, flows_of(rig)):
-        if (target.kind, target.id) == (kind, name):
-            return target
     raise KeyError(name)
 
 
@@ -141,7 +134,7 @@ def _charging_average(rig: Rig, result: PowerResult, figure_id: str) -> Working:
     record = result.supply.worst_running
     assert record is not None
     what = "all circuits and the factory lamps that a function has taken, engine running, unnamed devices by the day"
-    target = _target(rig, "charging", "")
+    target = target_of(rig, "charging", "")
     reached = in_state(rig, "" if record.witness.bound else figure_id, target, record.witness, "average", what)
     if not record.witness.bound:
         return reached

@@ -7,7 +7,7 @@ while its feed is live. So does a lamp that no function names and a fuse feeds: 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -34,13 +34,15 @@ class Flow:
     number: int = -1
 
 
-def flows_of(rig: Rig) -> tuple[Flow, ...]:
-    """Every flow of a rig, devices in their order."""
+def flows_of(rig: Rig, *, only: Collection[str] | None = None) -> tuple[Flow, ...]:
+    """Every flow of a rig, or of some devices, devices in their order."""
     program = rig.program
     indexes = {device.id: index for index, device in enumerate(program.devices)}
     feeds = {feed.id: index for index, feed in enumerate(program.feeds)}
     found: list[Flow] = []
     for device in rig.devices.values():
+        if only is not None and device.id not in only:
+            continue
         index = indexes.get(device.id)
         if index is None:
             found.extend(_standing(device, device.clock, feeds, free=True))
