@@ -172,7 +172,9 @@ def plain(value: Any) -> Any:
     if isinstance(value, Gauge):
         return str(value)
     if is_dataclass(value) and not isinstance(value, type):
-        return {name: plain(getattr(value, name)) for name in value.__dataclass_fields__ if name != "notes"}
+        own = type(value).__annotations__  # what a record shares with others comes behind what is its own
+        names = sorted(value.__dataclass_fields__, key=lambda name: name not in own)
+        return {name: plain(getattr(value, name)) for name in names if name != "notes"}
     if isinstance(value, Mapping):
         return {str(key): plain(item) for key, item in value.items()}
     if isinstance(value, frozenset):

@@ -208,6 +208,35 @@ def _side_utility(f: Frame, right: bool) -> list[Shape]:
     return [
         rounded("body", body),
         _front_window(f, window_top, b_pillar - 0.06),
+        *_utility_glass(f, window_top, b_pillar, c_pillar),
+        *_utility_doors(f, window_top, b_pillar, c_pillar, low),
+        _handle(b_pillar - 0.20, f.belt - 0.13),
+        _handle(c_pillar - 0.22, f.belt - 0.13),
+        _headlamp(f),
+        rounded(
+            "light",
+            [
+                (rear - 0.31, f.belt - 0.22, 0.04),
+                (rear - 0.09, f.belt - 0.22, 0.03),
+                (rear - 0.14, f.belt - 0.02, 0.03),
+                (rear - 0.28, f.belt - 0.02, 0.04),
+            ],
+        ),
+        *_utility_rail(f),
+        _mirror_side(f),
+        line(
+            "line",
+            (0.02, f.clearance + 0.30),
+            (0.38, f.clearance + 0.30),
+            (f.front - f.tyre / 2 - 0.09, f.clearance + 0.18),
+        ),
+        line("line", (rear - 0.02, f.clearance + 0.36), (rear_axle + f.tyre / 2 + 0.11, f.clearance + 0.36)),
+    ]
+
+
+def _utility_glass(f: Frame, window_top: float, b_pillar: float, c_pillar: float) -> list[Shape]:
+    rear = f.length
+    return [
         rounded(
             "glass",
             [
@@ -226,6 +255,12 @@ def _side_utility(f: Frame, right: bool) -> list[Shape]:
                 (c_pillar + 0.07, window_top, 0.06),
             ],
         ),
+    ]
+
+
+def _utility_doors(f: Frame, window_top: float, b_pillar: float, c_pillar: float, low: float) -> list[Shape]:
+    rear_axle = f.front + f.wheelbase
+    return [
         line("line", (b_pillar, window_top + 0.05), (b_pillar, low)),
         rounded(
             "line",
@@ -247,19 +282,13 @@ def _side_utility(f: Frame, right: bool) -> list[Shape]:
             closed=False,
         ),
         line("line", (f.front + f.tyre / 2 + 0.14, low), (rear_axle - f.tyre / 2 - 0.14, low)),
-        _handle(b_pillar - 0.20, f.belt - 0.13),
-        _handle(c_pillar - 0.22, f.belt - 0.13),
-        _headlamp(f),
-        rounded(
-            "light",
-            [
-                (rear - 0.31, f.belt - 0.22, 0.04),
-                (rear - 0.09, f.belt - 0.22, 0.03),
-                (rear - 0.14, f.belt - 0.02, 0.03),
-                (rear - 0.28, f.belt - 0.02, 0.04),
-            ],
-        ),
-        # the roof rail on its feet: with the tall wheels what tells a utility from a saloon
+    ]
+
+
+def _utility_rail(f: Frame) -> list[Shape]:
+    """The roof rail on its feet: with the tall wheels what tells a utility from a saloon."""
+    top, rear = f.height, f.length
+    return [
         line(
             "line",
             (f.roof + 0.42, top - 0.01),
@@ -268,14 +297,6 @@ def _side_utility(f: Frame, right: bool) -> list[Shape]:
             (rear - 0.72, top - 0.02),
         ),
         line("line", ((f.roof + rear) / 2 - 0.10, top - 0.01), ((f.roof + rear) / 2 - 0.10, top + 0.03)),
-        _mirror_side(f),
-        line(
-            "line",
-            (0.02, f.clearance + 0.30),
-            (0.38, f.clearance + 0.30),
-            (f.front - f.tyre / 2 - 0.09, f.clearance + 0.18),
-        ),
-        line("line", (rear - 0.02, f.clearance + 0.36), (rear_axle + f.tyre / 2 + 0.11, f.clearance + 0.36)),
     ]
 
 

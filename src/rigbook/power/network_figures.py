@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rigbook.power.loads import StateLoads
-from rigbook.power.vehicle_network import VehicleCollapse, margin_to_collapse, solve_state
+from rigbook.power.vehicle_network import VehicleCollapse, solve_state
 from rigbook.quantities.working import Input, Working
 from rigbook.rig.model import Rig, RigNote
 
@@ -110,7 +110,7 @@ def explain_network(rig: Rig, figure_id: str, state: StateLoads, key: str) -> Wo
         figure_id=figure_id, title=title, formula=f"{formula}, from G v = i solved by Newton", inputs=inputs, result=value,
         unit=unit, source="network",
         steps=(
-            f"{len(solved.network.resistors)} resistances and {len(solved.network.loads)} loads, each at its highest current in the state.",
-            f"The constant-power loads could grow {margin_to_collapse(solved):.4g} times before there is no solution.",
+            f"{len(solved.network.resistors)} resistances and {len(solved.network.loads)} loads, each at its highest "
+            "current in the state.",
         ),
     )  # fmt: skip

@@ -15,11 +15,10 @@ from rigbook.rig.model import RigNote
 from rigbook.switching.program import Witness
 
 
-@dataclass(frozen=True, slots=True)
-class Whole:
-    """Everything the build's circuits power, A. The worst over all states comes with the exact maxima."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorstCurrents:
+    """Worst values over every reachable state, A, each with its gap and witness (see the module)."""
 
-    nameplate_a: float
     worst_average_a: float | None = None
     worst_rms_a: float | None = None
     worst_peak_a: float | None = None
@@ -29,6 +28,13 @@ class Whole:
     witness: Witness | None = None
     rms_witness: Witness | None = None
     peak_witness: Witness | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Whole(WorstCurrents):
+    """Everything the build's circuits power, A. The worst over all states comes with the exact maxima."""
+
+    nameplate_a: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +51,7 @@ class DeviceDrop:
 
 
 @dataclass(frozen=True, slots=True)
-class CircuitFigures:
+class CircuitFigures(WorstCurrents):
     """A circuit by its governing device. `drop_v` is from the battery to it and back, `own_drop_v` what of that the
     circuit's own conductors lose, out and back."""
 
@@ -64,19 +70,10 @@ class CircuitFigures:
     own_drop_v: float | None
     solved_state: str
     solved_drop_v: float | None
-    worst_average_a: float | None = None
-    worst_rms_a: float | None = None
-    worst_peak_a: float | None = None
-    worst_average_gap_a: float | None = None
-    worst_rms_gap_a: float | None = None
-    worst_peak_gap_a: float | None = None
-    witness: Witness | None = None
-    rms_witness: Witness | None = None
-    peak_witness: Witness | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class FeedFigures:
+class FeedFigures(WorstCurrents):
     """A feed: its weakest conductor, its fuse, and the drop of its own line."""
 
     id: str
@@ -86,19 +83,10 @@ class FeedFigures:
     ampacity_a: float | None
     practice_fuse_a: float | None
     drop_v: float | None
-    worst_average_a: float | None = None
-    worst_rms_a: float | None = None
-    worst_peak_a: float | None = None
-    worst_average_gap_a: float | None = None
-    worst_rms_gap_a: float | None = None
-    worst_peak_gap_a: float | None = None
-    witness: Witness | None = None
-    rms_witness: Witness | None = None
-    peak_witness: Witness | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class ModuleFigures:
+class ModuleFigures(WorstCurrents):
     """A controller or output module. `limit_a`: of all its banks together, None where the part states none."""
 
     id: str
@@ -106,69 +94,33 @@ class ModuleFigures:
     outputs: int
     nameplate_a: float
     limit_a: float | None
-    worst_average_a: float | None = None
-    worst_rms_a: float | None = None
-    worst_peak_a: float | None = None
-    worst_average_gap_a: float | None = None
-    worst_rms_gap_a: float | None = None
-    worst_peak_gap_a: float | None = None
-    witness: Witness | None = None
-    rms_witness: Witness | None = None
-    peak_witness: Witness | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class DeviceFigures:
+class DeviceFigures(WorstCurrents):
     """A device that the build's circuits power."""
 
     id: str
     nameplate_a: float
-    worst_average_a: float | None = None
-    worst_rms_a: float | None = None
-    worst_peak_a: float | None = None
-    worst_average_gap_a: float | None = None
-    worst_rms_gap_a: float | None = None
-    worst_peak_gap_a: float | None = None
-    witness: Witness | None = None
-    rms_witness: Witness | None = None
-    peak_witness: Witness | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class BankFigures:
+class BankFigures(WorstCurrents):
     """A bank of outputs with a common limit; id: module and bank."""
 
     id: str
     nameplate_a: float
     limit_a: float | None
-    worst_average_a: float | None = None
-    worst_rms_a: float | None = None
-    worst_peak_a: float | None = None
-    worst_average_gap_a: float | None = None
-    worst_rms_gap_a: float | None = None
-    worst_peak_gap_a: float | None = None
-    witness: Witness | None = None
-    rms_witness: Witness | None = None
-    peak_witness: Witness | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class WireFigures:
+class WireFigures(WorstCurrents):
     """A conductor that carries load. `ampacity_a`: None for a device's own lead, which is judged by its fuse."""
 
     id: str
     conductor: str
     nameplate_a: float
     ampacity_a: float | None
-    worst_average_a: float | None = None
-    worst_rms_a: float | None = None
-    worst_peak_a: float | None = None
-    worst_average_gap_a: float | None = None
-    worst_rms_gap_a: float | None = None
-    worst_peak_gap_a: float | None = None
-    witness: Witness | None = None
-    rms_witness: Witness | None = None
-    peak_witness: Witness | None = None
 
 
 @dataclass(frozen=True, slots=True)

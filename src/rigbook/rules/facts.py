@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 from rigbook.switching.language import (
     Comparison,
@@ -27,9 +28,12 @@ def read_when(text: str, declared: Declared) -> Node:
         LanguageError: a slip of the grammar, an unknown fact, a value that the fact does not have, an event, or an
             order asked of facts, which have none.
     """
-    node = parse_expression(text)
+    node = _parsed(text)
     _check(node, declared)
     return node
+
+
+_parsed = lru_cache(maxsize=256)(parse_expression)  # the rows of the packs are judged again at every check
 
 
 def _check(node: Node, declared: Declared) -> None:
