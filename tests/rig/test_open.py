@@ -41,6 +41,12 @@ def test_the_program_knows_the_devices() -> None:
     assert [feed.id for feed in rig.compiled.program.feeds] == ["main", "box-feed"]
 
 
+def test_an_error_of_the_switching_names_the_nearest() -> None:
+    row = "  - {id: nose, part: single, place: nose, tags: [warning], outputs: auto}\n"
+    said = errors(build_text(install=row, more=SWITCHING.replace("when: key", "when: keyy")))
+    assert any(line.endswith("nothing is called keyy; did you mean key?") for line in said), said
+
+
 def test_an_error_of_the_switching_has_its_place() -> None:
     said = errors(build_text(install="  - {id: lamp, part: single, place: nose}\n", more=SWITCHING))
     assert any(each.startswith("builds/unit.yaml:22:") and "warning" in each for each in said), said

@@ -35,7 +35,7 @@ from rigbook.rig.routes import route_graph
 from rigbook.rig.supply import Supply
 from rigbook.rig.terminals import Terminals
 from rigbook.switching.compile import compile_program
-from rigbook.switching.program import Compiled, DeviceFacts, FeedFacts
+from rigbook.switching.program import Compiled, CompileProblem, DeviceFacts, FeedFacts
 
 
 def open_rig(loaded: Loaded) -> OpenRig | Problems:
@@ -207,12 +207,7 @@ class _Opening:
             build=self.build, vehicle=self.vehicle, shop=self.shop, devices=device_facts, feeds=feed_facts
         )  # fmt: skip
         for problem in compiled.problems:
-            self.report.errors.append(
-                DocumentError(
-                    problem.file, problem.line, problem.column, problem.says, problem.found, problem.expected,
-                    problem.nearest,
-                )
-            )  # fmt: skip
+            self.report.errors.append(_as_error(problem))
         if compiled.program is None:
             return compiled, ()
         states = saved_points(self.build, compiled.program, self.report)
@@ -243,3 +238,10 @@ def _compiler_notes(compiled: Compiled) -> tuple[RigNote, ...]:
         RigNote(note.rule, note.subject or f"line-{note.line}", "note", note.says, note.file, note.line)
         for note in compiled.notes
     )
+
+
+def _as_error(problem: CompileProblem) -> DocumentError:
+    """What the compiler found, in the words of the documents: the nearest name stands in the sentence."""
+    near = problem.nearest
+    says = f"{problem.says}; did you mean {near}?" if near and "did you mean" not in problem.says else problem.says
+    return DocumentError(problem.file, problem.line, problem.column, says, problem.found, problem.expected, near)
