@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from rigbook.documents.errors import DocumentError
 from rigbook.documents.loader import Loaded
+from rigbook.quantities.kept import Kept
 from rigbook.quantities.tables import as_mark
 from rigbook.rig.model import Rig, RigNote
 from rigbook.rules.findings import Finding, Verdict, in_order, verdict_of
@@ -60,9 +61,12 @@ class Assessment:
         return self.rig
 
 
-def assess(loaded: Loaded) -> Assessment:
-    """Work a loaded build out and judge it. Never raises for what the user wrote."""
-    return finish(begin(loaded))
+def assess(loaded: Loaded, kept: Kept | None = None) -> Assessment:
+    """Work a loaded build out and judge it. Never raises for what the user wrote.
+
+    kept: what earlier runs worked out; equal input is not worked out again.
+    """
+    return finish(begin(loaded), kept)
 
 
 def begin(loaded: Loaded) -> Assessment:
@@ -80,12 +84,12 @@ def begin(loaded: Loaded) -> Assessment:
     return Assessment(loaded=loaded, rig=rig, findings=in_order((*_notes(rig.notes), *_compiler_notes(rig))))
 
 
-def finish(begun: Assessment) -> Assessment:
+def finish(begun: Assessment, kept: Kept | None = None) -> Assessment:
     """The later stages of what `begin` gave: proofs, figures, findings. With errors it stays as it is."""
     if begun.rig is None:
         return begun
     packs, pack_notes = packs_of(begun.loaded)
-    return _judged(begun.loaded, begun.rig, packs, pack_notes)
+    return _judged(begun.loaded, begun.rig, packs, pack_notes, kept or Kept())
 
 
 def assess_rig_alone(loaded: Loaded) -> Assessment:
@@ -112,7 +116,7 @@ def decide_rig(loaded: Loaded) -> tuple[Rig | None, tuple[DocumentError, ...]]:
     return decide(opened, choices), ()
 
 
-def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequence[Finding]) -> Assessment:
+def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequence[Finding], kept: Kept) -> Assessment:
     from rigbook.assess.alike import alike_findings, alike_of
     from rigbook.assess.colours import mode_colours
     from rigbook.body import work_out as work_out_body
@@ -120,17 +124,17 @@ def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequenc
     from rigbook.power.figures import work_out as work_out_power
     from rigbook.proofs.verdicts import prove
 
-    verdicts = prove(rig.program)
+    verdicts = kept.recall("proofs", rig.program, lambda: prove(rig.program))
     colours = mode_colours(rig, packs)
     results = Results(
         rig=rig,
         verdicts=verdicts,
         colours=colours,
-        power=work_out_power(rig),
-        body=work_out_body(rig),
-        money=work_out_money(rig),
+        power=kept.recall("power", rig, lambda: work_out_power(rig, kept)),
+        body=kept.recall("body", rig, lambda: work_out_body(rig)),
+        money=kept.recall("money", rig, lambda: work_out_money(rig)),
     )
-    alike = alike_of(rig, verdicts)
+    alike = kept.recall("alike", (rig, verdicts), lambda: alike_of(rig, verdicts))
     findings = (
         *_notes(rig.notes),
         *_compiler_notes(rig),

@@ -13,6 +13,7 @@ from rigbook.documents.errors import DocumentError
 
 if TYPE_CHECKING:
     from rigbook.assess.assessment import Assessment
+    from rigbook.quantities.kept import Kept
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,8 +31,10 @@ class Checked:
         return "errors" in self.data
 
 
-def open_build(path: Path, *, judged: bool = True) -> Assessment:
+def open_build(path: Path, *, judged: bool = True, kept: Kept | None = None) -> Assessment:
     """Load and assess one build file; without `judged` the rig alone is worked out.
+
+    kept: what earlier checks of this process worked out.
 
     Raises:
         NotAShop: the path leads to no build of a shop folder.
@@ -40,17 +43,20 @@ def open_build(path: Path, *, judged: bool = True) -> Assessment:
 
     root, name = find_build(path)
     loaded = ShopFolder(root).load(name)
-    return assess(loaded) if judged else assess_rig_alone(loaded)
+    return assess(loaded, kept) if judged else assess_rig_alone(loaded)
 
 
-def check(path: Path, timing: bool = False) -> Checked:
-    """Check one build file. A path that leads to no build gives an error like any other."""
+def check(path: Path, timing: bool = False, kept: Kept | None = None) -> Checked:
+    """Check one build file. A path that leads to no build gives an error like any other.
+
+    kept: what earlier checks of this process worked out.
+    """
     from rigbook.assess.results_json import errors_json, to_json
     from rigbook.assess.text import check_lines, error_lines
 
     started = time.perf_counter()
     try:
-        assessment = open_build(path)
+        assessment = open_build(path, kept=kept)
     except NotAShop as wrong:
         errors = (DocumentError(str(path), 1, 1, str(wrong), str(path), "a build file of a shop folder"),)
         return Checked(str(path), errors_json(errors), (f"rigbook: {wrong}",), ())

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from rigbook.desk.shopfolder import NotAShop, ShopFolder
+from rigbook.quantities.kept import Kept
 
 if TYPE_CHECKING:
     from rigbook.assess.assessment import Assessment
@@ -43,6 +44,7 @@ class Worker:
         """A worker of one shop folder; `load` reads a build (the folder's own where left out)."""
         self._shop = shop
         self._load = load or shop.load
+        self._results = Kept()
         self._kept: OrderedDict[tuple[str, str], Worked] = OrderedDict()
         self._wanted: dict[str, list[str]] = {"first": [], "whole": []}
         self._changed = threading.Condition()
@@ -153,7 +155,7 @@ class Worker:
             return found
         assert found.assessment is not None
         try:
-            done = Worked(found.revision, "whole", finish(found.assessment))
+            done = Worked(found.revision, "whole", finish(found.assessment, self._results))
         except Exception as fault:
             self._keep(file, Worked(found.revision, "first", found.assessment, f"{type(fault).__name__}: {fault}"))
             raise

@@ -26,14 +26,16 @@ from rigbook.power.result import (
 from rigbook.power.saved import saved
 from rigbook.power.solved import STATE, solved_drop_v
 from rigbook.power.waveform import Currents, Wave, currents, mean_a
+from rigbook.quantities.kept import Kept
 from rigbook.rig.model import Circuit, Member, Module, Rig, RigNote, Segment
 from rigbook.rig.nameplate import nameplate_a
 
 
-def work_out(rig: Rig) -> PowerResult:
-    """Currents, drops, fuses and charging of a decided rig. Pure."""
+def work_out(rig: Rig, kept: Kept | None = None) -> PowerResult:
+    """Currents, drops, fuses and charging of a decided rig. Pure; kept: worst cases that earlier runs worked out."""
     states = loads.state_loads(rig)
     notes: list[RigNote] = []
+    known: dict[tuple[Wave, ...], Currents] = {}  # a lone lamp's circuit carries what the lamp does, in many states
     networks = network_figures(rig, states)
     notes.extend(network_notes(rig, networks))
     result = PowerResult(
@@ -42,14 +44,14 @@ def work_out(rig: Rig) -> PowerResult:
         feeds=tuple(_feed(rig, feed_id) for feed_id in rig.feeds),
         modules=tuple(_module(rig, module) for module in rig.modules.values()),
         supply=Supply(supply.output_a(rig, engine_rpm=None), tuple(state_supply(rig, state) for state in states)),
-        states=tuple(_state(rig, state) for state in states),
+        states=tuple(_state(rig, state, known) for state in states),
         protection=protections(rig),
         network=networks,
         notes=(*notes, *_notes(rig)),
     )
     if not worst_figures.solvable():
         return result
-    result = worst_figures.with_worst(result, worst_figures.worst_cases(rig))
+    result = worst_figures.with_worst(result, worst_figures.worst_cases(rig, kept=kept))
     return replace(result, saved=saved(rig, result))
 
 
@@ -212,9 +214,8 @@ def state_supply(rig: Rig, state: StateLoads) -> StateSupply:
     )
 
 
-def _state(rig: Rig, state: StateLoads) -> StateFigures:
+def _state(rig: Rig, state: StateLoads, known: dict[tuple[Wave, ...], Currents]) -> StateFigures:
     whole = currents(state.whole())
-    known: dict[tuple[int, ...], Currents] = {}  # a lone lamp's circuit carries the very waves of the lamp
     drawing = [device for device in rig.devices.values() if device.draws]
     return StateFigures(
         id=state.point.id,
@@ -229,11 +230,10 @@ def _state(rig: Rig, state: StateLoads) -> StateFigures:
     )
 
 
-def _flow(name: str, waves: tuple[Wave, ...], known: dict[tuple[int, ...], Currents]) -> Flow:
-    key = tuple(map(id, waves))
-    found = known.get(key)
+def _flow(name: str, waves: tuple[Wave, ...], known: dict[tuple[Wave, ...], Currents]) -> Flow:
+    found = known.get(waves)
     if found is None:
-        found = known[key] = currents(waves)
+        found = known[waves] = currents(waves)
     return Flow(name, found.average_a, found.rms_a, found.peak_a, found.bound)
 
 

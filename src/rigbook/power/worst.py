@@ -46,6 +46,11 @@ class Extremes:
     rms: Extreme | None = None
     peak: Extreme | None = None
 
+    @property
+    def exact(self) -> bool:
+        """Whether none of them is only a bound."""
+        return not any(extreme is not None and extreme.bound for extreme in (self.average, self.rms, self.peak))
+
 
 NO_STATE = Extremes()
 
@@ -53,11 +58,12 @@ NO_STATE = Extremes()
 class Worker:
     """Worst cases of one rig, equal targets once. Currents and means are whole numbers over common denominators."""
 
-    def __init__(self, rig: Rig) -> None:
+    def __init__(self, rig: Rig, targets: tuple[Target, ...] | None = None) -> None:
+        """A worker of a rig; targets: all of them, where they are known already."""
         self.rig = rig
         self.prover = Prover(rig.program)
         self.evaluator = Evaluator(rig.program)
-        self.targets = targets_of(rig, flows_of(rig))
+        self.targets = targets_of(rig, flows_of(rig)) if targets is None else targets
         waves = {id(flow.wave): flow.wave for target in self.targets for flow in target.flows}
         means = {key: mean_a([wave]) for key, wave in waves.items()}
         self._mean_scale = math.lcm(*{mean.denominator for mean in means.values()})

@@ -9,10 +9,12 @@ from types import MappingProxyType
 from typing import Any
 
 from rigbook.power import drops, supply
+from rigbook.power.flowing import flows_of
 from rigbook.power.result import BankFigures, DeviceFigures, PowerResult, WireFigures, WorstCharging
-from rigbook.power.targets import Target
+from rigbook.power.targets import Target, targets_of
 from rigbook.power.worst import Extreme, Extremes, Worker
 from rigbook.proofs.witness import witness_of
+from rigbook.quantities.kept import Kept
 from rigbook.rig.model import Rig
 from rigbook.rig.nameplate import nameplate_a
 from rigbook.switching.program import Witness
@@ -34,15 +36,30 @@ def solvable() -> bool:
     return find_spec("pysat") is not None
 
 
-def worst_cases(rig: Rig, *, kinds: Iterable[str] | None = None) -> WorstCases:
-    """Work the worst cases of all targets out, or of some kinds."""
+def worst_cases(rig: Rig, *, kinds: Iterable[str] | None = None, kept: Kept | None = None) -> WorstCases:
+    """Work the worst cases of all targets out, or of some kinds; those of equal flows under an equal program are
+    taken from what is kept."""
     wanted = None if kinds is None else frozenset(kinds)
-    worker = Worker(rig)
+    table = {} if kept is None else kept.table("worst cases", rig.program)
+    flows = flows_of(rig)
+    marks = [id(table.setdefault(alike, alike)) for alike in (replace(flow, number=0) for flow in flows)]
+    every = targets_of(rig, flows)
+    targets = {(t.kind, t.id): t for t in every if wanted is None or t.kind in wanted}
+    found: dict[tuple[str, str], Extremes] = {}
+    worker: Worker | None = None
     try:
-        targets = {(t.kind, t.id): t for t in worker.targets if wanted is None or t.kind in wanted}
-        found = {key: worker.extremes(target) for key, target in targets.items()}
+        for name, target in targets.items():
+            key = (tuple(marks[flow.number] if flow.number >= 0 else flow for flow in target.flows), target.under)
+            known = table.get(key)
+            if known is None:
+                worker = worker or Worker(rig, every)
+                known = worker.extremes(target)
+                if known.exact:  # a bound depends on how far the search came
+                    table[key] = known
+            found[name] = known
     finally:
-        worker.prover.close()
+        if worker is not None:
+            worker.prover.close()
     return WorstCases(rig, MappingProxyType(targets), MappingProxyType(found))
 
 
