@@ -122,3 +122,19 @@ def test_edges_of_a_chain_enclose_the_gates(rigs: list[Rig]) -> None:
         assert len(each.slow) > 50 and all(s > 0 for _, s in each.slow)
         slow = dict(each.slow)
         assert all(fast <= slow[amps] for amps, fast in each.fast)
+
+
+def test_a_battery_takes_the_stronger_of_two_stocked_fuses(rigs: list[Rig]) -> None:
+    from rigbook.documents.schema.shop import StockFuse
+
+    rig = rigs[0]
+    stock = [each for each in rig.shop.fuses if each.form == "strip"]
+    weaker = StockFuse.model_construct(**(dict(stock[0]) | {"interrupts": 3000.0}))
+    stronger = StockFuse.model_construct(**(dict(stock[0]) | {"interrupts": 10_000.0}))
+    both = replace(rig, shop=rig.shop.model_copy(update={"fuses": [weaker, stronger]}))
+    plain = replace(rig, shop=rig.shop.model_copy(update={"fuses": []}))
+    rating = stock[0].ratings[0]
+    assert protection.interrupts_a(both, form="strip", rating_a=rating, at_battery=True)[0] == 10_000.0
+    assert protection.interrupts_a(both, form="strip", rating_a=rating, at_battery=False)[0] == 3000.0
+    assert protection.interrupts_a(plain, form="strip", rating_a=rating, at_battery=True) == (2000.0, "")
+    assert protection.interrupts_a(both, form="blade", rating_a=10.0, at_battery=True) == (1000.0, "")

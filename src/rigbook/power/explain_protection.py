@@ -13,6 +13,7 @@ from rigbook.power.protection import (
     bank_ohm,
     feed_protection,
     inrush,
+    interrupts_a,
     link_protection,
     link_short,
     rest_v,
@@ -112,6 +113,11 @@ def _prospective(rig: Rig, figure_id: str, found: Protection) -> Working:
 
 
 def _interrupts(rig: Rig, figure_id: str, found: Protection) -> Working:
+    _, where = interrupts_a(rig, form=found.form, rating_a=found.fuse_a, at_battery=found.above is None)
+    if where:
+        return Working(figure_id=figure_id, title=f"What the {found.form} fuses in stock interrupt",
+                       formula=f"as entered from their datasheet, {where}", result=found.interrupts_a, unit="A",
+                       source="entered", sourced="published")  # fmt: skip
     row = fuses.form_row(form=found.form, rating_a=found.fuse_a)
     mark: Sourced = "memory" if row["mark"] == "memory" else "published"
     return Working(figure_id=figure_id, title=f"What a fuse of form {found.form} interrupts", formula="printed",

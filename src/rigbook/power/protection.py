@@ -94,6 +94,22 @@ def form_of(rig: Rig, feed_id: str | None, rating_a: float) -> str:
     return "blade" if rating_a <= 40.0 else "strip"
 
 
+def interrupts_a(rig: Rig, *, form: str, rating_a: float, at_battery: bool) -> tuple[float, str]:
+    """What a fuse breaks in A, and where the shop's stock says so; empty where it is the form's printed figure.
+
+    Of two lines of stock with one form and rating a battery takes the stronger, the rest of the vehicle the first.
+    """
+    entered = [
+        (stock.interrupts, f"{stock.where.file}:{stock.where.line}")
+        for stock in rig.shop.fuses
+        if stock.form == form and stock.interrupts is not None
+        and any(math.isclose(rating_a, rating) for rating in stock.ratings)
+    ]  # fmt: skip
+    if entered:
+        return max(entered, key=lambda each: each[0]) if at_battery else entered[0]
+    return float(fuses.form_row(form=form, rating_a=rating_a)["interrupts_a"]), ""
+
+
 def _known_forms() -> frozenset[str]:
     return frozenset(row["form"] for row in read_table(fuses.FORMS).records())
 
@@ -242,7 +258,7 @@ def feed_protection(rig: Rig, feed_id: str) -> Protection:
     amps, seconds = inrush(rig, feed_id)
     parent = rig.feeds.get(feed.parent or "")
     return _protection(
-        feed_id, feed.bank_id, form_of(rig, feed_id, feed.fuse_a), feed.fuse_a, _ambient_c(rig, feed_id), prospective,
+        rig, feed_id, feed.bank_id, form_of(rig, feed_id, feed.fuse_a), feed.fuse_a, _ambient_c(rig, feed_id), prospective,
         tuple(shorts(rig, feed_id)), amps * amps * seconds,
         None if parent is None else (parent.id, form_of(rig, parent.id, parent.fuse_a), parent.fuse_a),
     )  # fmt: skip
@@ -255,7 +271,7 @@ def link_protection(rig: Rig, link: Link, end: str) -> Protection:
     inside, volts, found = bank_ohm(rig, bank), rest_v(rig, bank), link_short(rig, link, end)
     ambient = next((each.ambient for each in rig.vehicle.areas if each.id == bank.area), None)
     return _protection(
-        f"{link.id}.{end}", bank.id, form_of(rig, None, fuse_a), fuse_a, ambient,
+        rig, f"{link.id}.{end}", bank.id, form_of(rig, None, fuse_a), fuse_a, ambient,
         None if inside is None else fuses.fault_a(source_v=volts, resistance_ohm=inside),
         () if found is None else (found,), 0.0, None,
     )  # fmt: skip
@@ -273,7 +289,7 @@ def link_short(rig: Rig, link: Link, end: str) -> Short | None:
 
 
 def _protection(
-    name: str, bank_id: str | None, form: str, fuse_a: float, ambient_c: float | None, prospective_a: float | None,
+    rig: Rig, name: str, bank_id: str | None, form: str, fuse_a: float, ambient_c: float | None, prospective_a: float | None,
     found: tuple[Short, ...], inrush_a2s: float, above: tuple[str, str, float] | None,
 ) -> Protection:  # fmt: skip
     row = fuses.form_row(form=form, rating_a=fuse_a)
@@ -296,7 +312,7 @@ def _protection(
         ambient_c=ambient_c,
         rerated_a=_rerated_a(fuse_a, ambient_c),
         prospective_a=prospective_a,
-        interrupts_a=float(row["interrupts_a"]),
+        interrupts_a=interrupts_a(rig, form=form, rating_a=fuse_a, at_battery=above is None)[0],
         fault_at=None if short is None else short.at,
         fault_a=None if short is None else short.current_a,
         clears_s=None if short is None else fuses.slowest_s(fuse_class=kind, percent=100 * short.current_a / fuse_a),

@@ -57,9 +57,13 @@ class StockFuse(Record):
     """Form: blade, maxi, bolt …"""
     ratings: list[Current]
     """Ratings in stock."""
+    interrupts: Current | None = None
+    """What these fuses break at the system's voltage, from their datasheet; left out, the figure printed for the form."""
 
     def problems_(self) -> Iterator[Problem]:
         """What is wrong between the values."""
+        if self.interrupts is not None and self.interrupts <= 0:
+            yield Problem("interrupts", "an interrupting rating is above 0 A", f"{self.interrupts:g} A", "6 kA")
         for rating in self.ratings:
             if rating <= 0:
                 yield Problem("ratings", "a fuse rating is above 0 A", f"{rating:g} A", "10 A")
