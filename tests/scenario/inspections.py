@@ -16,6 +16,7 @@ from rigbook.documents.errors import DocumentError
 from rigbook.rig.model import Rig
 from rigbook.shop.behaviour import LAMPS, Bench, Demonstration, Shown, changes, decided_by, losable_of
 from rigbook.shop.final_inspection import InspectionStep, inspection_of
+from rigbook.shop.fitted import unpowered
 from rigbook.switching.evaluate import Outcome
 from rigbook.switching.plain_words import name_of
 from rigbook.switching.program import Program
@@ -69,7 +70,7 @@ def looked_for(build: str, name: str) -> set[str]:
 def failing_steps(build: str, lacking: Rig, name: str) -> list[str]:
     """Names of the steps that fail on the lacking vehicle: those that print the missing name first, then as printed."""
     asked = whole(build)
-    fails = {*_dead(asked, lacking), *_currents(asked, lacking), *_functions(asked, lacking)}
+    fails = {*_fitted(asked, lacking), *_dead(asked, lacking), *_currents(asked, lacking), *_functions(asked, lacking)}
     assert fails <= asked.steps.keys(), fails - asked.steps.keys()
 
     def rank(step: InspectionStep) -> tuple[bool, bool, int]:
@@ -77,6 +78,17 @@ def failing_steps(build: str, lacking: Rig, name: str) -> list[str]:
         return step.step != name, not named.search(f"{step.step} | {step.see} | {step.expected}"), step.number
 
     return [step.step for step in sorted((asked.steps[each] for each in fails), key=rank)]
+
+
+# --- looked at ---------------------------------------------------------------------------------------------------------
+
+
+def _fitted(asked: Whole, lacking: Rig) -> Iterator[str]:
+    """Parts that are not there to be looked at."""
+    rows = {device.row for device in lacking.devices.values()}
+    for where, devices in unpowered(asked.rig).items():
+        if any(device.row not in rows for device in devices):
+            yield f"Fitted: {where}"
 
 
 # --- without power ---------------------------------------------------------------------------------------------------

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from rigbook.assess.assessment import Assessment
 from rigbook.rig.model import Rig
 from rigbook.shop.behaviour import Bench, changes, decided_by, losable_of, said
+from rigbook.shop.fitted import unpowered, words
 from rigbook.switching.plain_words import depends_on, name_of, words_of
 from rigbook.switching.program import Any_, Not, Program, RequirementExpression
 from rigbook.switching.stepping import StepError
@@ -38,7 +39,7 @@ def inspection_of(assessment: Assessment, bench: Bench) -> list[InspectionStep]:
     """Every step in the order it is done: dead, then live, then driven by switches, then disturbed."""
     rig = assessment.worked
     makers = (
-        ("Before power", _grounds(rig)), ("Before power", _link_fuses(rig)), ("Before power", _fuses(rig)), ("Currents, one circuit at a time", _currents(rig)),
+        ("Before power", _fitted(rig)), ("Before power", _grounds(rig)), ("Before power", _link_fuses(rig)), ("Before power", _fuses(rig)), ("Currents, one circuit at a time", _currents(rig)),
         ("Functions", _functions(bench)), ("Requirements", _requirements(rig, bench)), ("Doors and wires", _doors(bench)),
         ("Lost signals", _lost(bench)), ("Joints and sensors", _body(assessment)),
         ("Tests of this build", _own(rig)),
@@ -51,6 +52,16 @@ def inspection_of(assessment: Assessment, bench: Bench) -> list[InspectionStep]:
 
 
 Row = tuple[str, str, str, str]
+
+
+def _fitted(rig: Rig) -> Iterator[Row]:
+    for where, devices in unpowered(rig).items():
+        yield (
+            f"Fitted: {where}",
+            "Look, pull by hand, work what opens, slides or plugs",
+            ", ".join(words(device) for device in devices),
+            "all there, firm, nothing rubs",
+        )
 
 
 def _grounds(rig: Rig) -> Iterator[Row]:

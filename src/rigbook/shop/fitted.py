@@ -1,0 +1,31 @@
+"""What no current and no function shows: parts that are bolted in, held or plugged, to be looked at place by place."""
+
+from __future__ import annotations
+
+from rigbook.rig.model import Device, Rig
+
+
+def unpowered(rig: Rig) -> dict[str, list[Device]]:
+    """Fitted parts that load no circuit, by the panel, place or area they are at; places in order of the build.
+
+    Of a row of equal parts the first stands for all. Empty where everything draws.
+    """
+    powered = {device for circuit in rig.circuits.values() for member in circuit.members for device, _ in member.draws}
+    found: dict[str, list[Device]] = {}
+    powered |= {d.inside_of for d in rig.devices.values() if d.inside_of is not None and d.id in powered}
+    rows: set[str] = set()
+    for device in rig.devices.values():
+        if not device.bought or device.id in powered or device.row in rows:
+            continue
+        rows.add(device.row)
+        where = device.placement.panel or device.placement.place or device.placement.area or "vehicle"
+        found.setdefault(where, []).append(device)
+    return found
+
+
+def words(device: Device) -> str:
+    """A part as the form lists it."""
+    title = device.title
+    if title[1:2].islower():  # not an abbreviation
+        title = title[0].lower() + title[1:]
+    return f"{device.row} ({title})" if title else device.row
