@@ -11,6 +11,7 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from rigbook.documents.schema.base import PlacedText, Problem, Record, Scalar, twice
 from rigbook.documents.schema.enclosing import Enclosure
+from rigbook.documents.schema.lighting import SceneArea
 from rigbook.documents.schema.mounting import JointMount
 from rigbook.documents.schema.papers import InspectionTest, Quote
 from rigbook.documents.schema.scalars import (
@@ -211,6 +212,8 @@ class Install(Record):
     """Azimuth; the place's where left out."""
     tilt: Tilt | None = None
     """Up from the horizon."""
+    roll: Azimuth | None = None
+    """Turn about its own aim, clockwise as seen from behind it: a lamp on its side has 90 deg."""
     level: Literal["upper", "lower"] | None = None
     """Height class of a warning lamp."""
     inside: YesNo | None = None
@@ -375,6 +378,8 @@ class BuildDocument(Record):
     """Shelves and drawers and what they carry."""
     lids: list[Lid] = []
     """Boards, doors and lids on gas springs."""
+    scene: list[SceneArea] = []
+    """Areas on the ground and work planes that work light must reach."""
     markings: list[Any] = Field(default=[], max_length=0)
     """Reflective areas (with their engine)."""
     quote: Quote = Field(default_factory=Quote)
@@ -398,5 +403,6 @@ class BuildDocument(Record):
         yield from twice("lids", self.lids)
         yield from twice("enclosures", self.enclosures)
         yield from twice("shelves", self.shelves)
+        yield from twice("scene", self.scene)
         yield from twice("clauses", self.clauses)
         yield from twice("inspection", self.inspection)
