@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import pytest
 
 from .conftest import BUILD
-from .test_newcomer import browser  # noqa: F401
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -23,7 +22,7 @@ PAGES = {
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_axe_finds_no_violation_and_nothing_scrolls_sideways(browser: Browser, address: str, name: str) -> None:  # noqa: F811
+def test_axe_finds_no_violation_and_nothing_scrolls_sideways(browser: Browser, address: str, name: str) -> None:
     path, ready = PAGES[name]
     looked = 0
     for width, theme in ((1440, "light"), (820, "dark"), (390, "light"), (390, "dark")):

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import shutil
 from collections import Counter
-from importlib import resources
 from pathlib import Path
 
 import pytest
@@ -13,7 +11,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 
 from rigbook.web.app import create_app
 
-from .conftest import BUILD
+from .conftest import BUILD, example_shop
 
 ORIGIN = "http://127.0.0.1:8765"
 EXAMPLES = 12
@@ -21,13 +19,7 @@ EXAMPLES = 12
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("interface") / "shop"
-    with resources.as_file(resources.files("rigbook.data").joinpath("example_shop")) as source:
-        shutil.copytree(source, folder)
-    for build in (folder / "builds").glob("*.yaml"):
-        if build.stem != BUILD:
-            build.unlink()
-    return folder
+    return example_shop(tmp_path_factory.mktemp("interface") / "shop", BUILD)
 
 
 @pytest.fixture(scope="module")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,30 +17,7 @@ from .conftest import BUILD
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
-FLAGS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
-
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    from playwright.sync_api import sync_playwright
-
-    where = shutil.which("chromium")
-    if where is None:
-        pytest.skip("Chromium is not installed; run.py test brings it")
-    with sync_playwright() as play:
-        opened = play.chromium.launch(executable_path=where, args=list(FLAGS))
-        yield opened
-        opened.close()
 
 
 @pytest.fixture(scope="module")
