@@ -153,11 +153,6 @@ def _fitted(check: Check, tree: Any, kinds: Mapping[str, Part], feeds: Mapping[s
                 _outputs(check, value if isinstance(value, list) else [value], kinds)
             if "together" not in outputs:
                 _channels(check, outputs, kinds.get(str(next(scalars(node, "id"), "")), _UNKNOWN))
-    panels = names(tree, "panels[].id")
-    if panels:
-        check.known(
-            scalars(tree, "install[].on.panel", "install[].head.panel", "switching.switches[].panel"), "panel", panels
-        )
 
 
 def _outputs(check: Check, values: Iterable[Any], kinds: Mapping[str, Part]) -> None:
@@ -195,7 +190,7 @@ def _tags(check: Check, tree: Any, vehicle: Any, kinds: Mapping[str, Part]) -> N
 
 
 def _states(check: Check, tree: Any, vehicle: Any, kinds: Mapping[str, Part]) -> None:
-    check.known(scalars(tree, "duty[].state"), "saved state", names(tree, "states[].id"))
+    check.known(scalars(tree, "duty[].state", "scene[].state"), "saved state", names(tree, "states[].id"))
     check.known(scalars(tree, "duty[].draws{key}"), "installed device", kinds)
     for draws in find(tree, "duty[].draws"):
         for device, shares in draws.items() if isinstance(draws, Mapping_) else ():

@@ -7,6 +7,7 @@ from typing import Any
 
 from rigbook.documents.schema.build import BuildDocument
 from rigbook.documents.schema.vehicle import Vehicle
+from rigbook.rig.face_checks import check_panels
 from rigbook.rig.report import Report
 
 RULES = ("crew-area", "any-direction", "patient-area")
@@ -19,6 +20,7 @@ def check_body(build: BuildDocument, vehicle: Vehicle, parts: Mapping[str, Any],
     check_lids(build, parts, report)
     check_enclosures(build, parts, report)
     check_shelves(build, parts, report)
+    check_panels(build, vehicle, parts, report)
 
 
 def check_lids(build: BuildDocument, parts: Mapping[str, Any], report: Report) -> None:

@@ -83,7 +83,8 @@ class _Opening:
         self.report = Report()
         rows = {row.id: row for row in build.install}
         self.placing = Placing(
-            vehicle=vehicle, rows=rows, parts=loaded.parts, report=self.report, settled=build.settled
+            vehicle=vehicle, rows=rows, parts=loaded.parts, report=self.report, settled=build.settled,
+            build=build,
         )
 
     def run(self) -> OpenRig | Problems:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
 from rigbook.documents.schema.base import Where
-from rigbook.documents.schema.build import Install
+from rigbook.documents.schema.build import BuildDocument, Install
+from rigbook.documents.schema.panels import Panel
 from rigbook.documents.schema.parts import BarModule, ElectricBase
 from rigbook.documents.schema.vehicle import FactoryLamp, Place, Vehicle
+from rigbook.rig.faces import footprint_of, frame_of, positions
 from rigbook.rig.model import Placement, Point, Pose
 from rigbook.rig.places import (
     area_of_node,
@@ -26,6 +29,8 @@ from rigbook.rig.places import (
 from rigbook.rig.report import Report
 
 WIRED_KINDS = ("fuse-block", "bus-bar", "disconnect", "breaker")
+FACE_POSITION = re.compile(r"(-?\d+(?:\.\d+)?) mm (-?\d+(?:\.\d+)?) mm")
+"""A position on a face as `settled:` holds it."""
 FACE_KINDS = ("console", "cabinet", "switch-panel", "faceplate-item", "board", "display")
 
 
@@ -44,8 +49,11 @@ class Placing:
 
     def __init__(
         self, *, vehicle: Vehicle, rows: Mapping[str, Install], parts: Mapping[str, Any], report: Report,
-        settled: Mapping[str, str] | None = None,
+        settled: Mapping[str, str] | None = None, build: BuildDocument | None = None,
     ) -> None:  # fmt: skip
+        self.build = build
+        self.faces: dict[str, Panel] = {panel.id: panel for panel in build.panels} if build else {}
+        self.on_faces: dict[str, dict[str, tuple[float, float]]] = {}
         self.vehicle = vehicle
         self.settled = settled or {}
         self.places: dict[str, Place] = {place.id: place for place in vehicle.places}
@@ -100,6 +108,8 @@ class Placing:
 
     def _on_face(self, row: Install, part: Any) -> Placement | None:
         assert row.on is not None
+        if row.on.panel in self.faces:
+            return self._in_cut_out(row, part, self.faces[row.on.panel])
         at = self.panel(row.on.panel, row.on.where_of("panel"))
         if at is None:
             return None
@@ -108,8 +118,36 @@ class Placing:
         on_face = row.on.at if isinstance(row.on.at, tuple) else None
         return replace(made, panel=row.on.panel, on_face_m=on_face)
 
+    def _in_cut_out(self, row: Install, part: Any, panel: Panel) -> Placement:
+        assert self.build is not None
+        if panel.id not in self.on_faces:
+            self.on_faces[panel.id] = positions(panel, self.build, self.parts, self._settled_on_faces())
+        at = self.on_faces[panel.id][row.id]
+        footprint = footprint_of(row, part, panel, self.build)
+        middle = frame_of(panel).point(*at, (footprint.in_front - footprint.behind) / 2)
+        facing = panel.facing if row.facing is None else _facing(row.facing)[0]
+        tilt = panel.tilt if row.tilt is None else row.tilt
+        pose = make_pose(at=middle, facing_deg=facing, all_round=False, tilt_deg=tilt, when=None)
+        made = self._finish(
+            row, part, row.id, (pose,),
+            place=None, node=row.node or panel.node, node_from="" if row.node else f"face {panel.id} hangs on it",
+            area=row.area or panel.area, level=row.level,
+            inside=panel.inside if row.inside is None else row.inside, glass=1.0,
+        )  # fmt: skip
+        return replace(made, panel=panel.id, on_face_m=at)
+
+    def _settled_on_faces(self) -> dict[str, tuple[float, float]]:
+        found = {}
+        for name in self.rows:
+            match = FACE_POSITION.fullmatch(str(self.settled.get(f"install.{name}.on", "")))
+            if match:
+                found[name] = (float(match.group(1)) / 1e3, float(match.group(2)) / 1e3)
+        return found
+
     def panel(self, name: str, where: Where) -> Point | None:
-        """Where a face is: a place of the vehicle, or something installed that has a face."""
+        """Where a face is: a face of the build, a place of the vehicle, or something installed that has a face."""
+        if name in self.faces:
+            return as_point(self.faces[name].at)
         if name in self.places:
             return as_point(self.places[name].at)
         host = self.rows.get(name)
@@ -120,7 +158,7 @@ class Placing:
             if host.place in self.places:
                 return as_point(self.places[host.place].at)
         faces = [row.id for row in self.rows.values() if getattr(self.parts.get(row.part), "kind", "") in FACE_KINDS]
-        self.report.unknown(where, "place or installed face", name, [*self.places, *faces])
+        self.report.unknown(where, "face, place or installed face", name, [*self.faces, *self.places, *faces])
         return None
 
     # --- rows, bars, factory lamps ---------------------------------------------------------------

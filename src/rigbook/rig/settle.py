@@ -4,6 +4,7 @@ Paths of `settled:`
     feeds.FEED.fuse            feeds.FEED.wire            feeds.FEED.route
     links.LINK.fuse.start|end  links.LINK.wire.N          links.LINK.route.N
     install.DEVICE.outputs.COLOUR-OR-STATE                install.DEVICE.ground    install.DEVICE.node
+    install.DEVICE.on                   (position on its face, across and up)
     install.DEVICE.wire.TERMINAL (or return)              install.DEVICE.route.TERMINAL (or return)
 A route is its nodes with a blank between them; a fuse and a wire are quantities as in the build.
 """
@@ -39,6 +40,11 @@ def decided(rig: Rig) -> dict[str, tuple[str, str]]:
     for what, chosen in (("ground", rig.choices.grounds), ("node", rig.choices.nodes)):
         for device, choice in chosen.items():
             found[f"install.{device}.{what}"] = (str(choice.value), choice.how)
+    for row in rig.build.install:
+        if row.on is not None and not isinstance(row.on.at, tuple) and (device := rig.devices.get(row.id)):
+            if device.placement.on_face_m is not None:
+                x, y = device.placement.on_face_m
+                found[f"install.{row.id}.on"] = (f"{1e3 * x:.6g} mm {1e3 * y:.6g} mm", "auto")
     for name, path in rig.choices.paths.items():
         conductor = rig.choices.wires[name]
         if conductor.how == "lead":
@@ -63,6 +69,9 @@ def settled_paths_known(open_rig: OpenRig, path: str) -> bool:
         )  # fmt: skip
     if kind != "install":
         return False
+    if rest.endswith(".on"):
+        on_it = open_rig.devices.get(rest.removesuffix(".on"))
+        return on_it is not None and on_it.placement.panel is not None
     for leaf in (".ground", ".node"):
         if rest.endswith(leaf):
             return rest.removesuffix(leaf) in open_rig.devices

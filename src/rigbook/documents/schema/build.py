@@ -13,6 +13,7 @@ from rigbook.documents.schema.base import PlacedText, Problem, Record, Scalar, t
 from rigbook.documents.schema.enclosing import Enclosure
 from rigbook.documents.schema.lighting import SceneArea
 from rigbook.documents.schema.mounting import JointMount
+from rigbook.documents.schema.panels import Panel
 from rigbook.documents.schema.papers import InspectionTest, Quote
 from rigbook.documents.schema.scalars import (
     Angle,
@@ -178,9 +179,20 @@ class OnFace(Record):
     panel: Name
     """Panel it sits on."""
     at: tuple[Length, Length] | AutoText = "auto"
-    """Position on the face, from its lower left corner."""
+    """Middle of its cut-out on the face, from the lower left corner of the face."""
     turn: Angle = 0.0
-    """Turned on the face."""
+    """Turned on the face: 0, 90, 180 or 270 deg."""
+    use: Count = 1
+    """How often a hand goes there, 1 seldom to 9 all the time; what is used most lies nearest the upper edge."""
+    legend: Text | None = None
+    """What is engraved beside it; the labels of its switches where left out."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if self.turn % 90 != 0:
+            yield Problem("turn", "a face is laid out square", f"{self.turn:g} deg", "0, 90, 180 or 270 deg")
+        if not 1 <= self.use <= 9:
+            yield Problem("use", "use runs from 1 to 9", str(self.use), "1 seldom to 9 all the time")
 
 
 class Head(Record):
@@ -368,8 +380,8 @@ class BuildDocument(Record):
     """Loose equipment."""
     weighed: Weighed | None = None
     """What the scales said of the finished vehicle; stands in place of computed masses."""
-    panels: list[Any] = Field(default=[], max_length=0)
-    """Faces, consoles, cabinets (with their engine)."""
+    panels: list[Panel] = []
+    """Faces with cut-outs: dash plates, console faces, cabinet fronts."""
     mounts: list[JointMount] = []
     """Bolted joints to prove."""
     enclosures: list[Enclosure] = []
@@ -399,6 +411,7 @@ class BuildDocument(Record):
         yield from twice("batteries", self.batteries)
         yield from twice("states", self.states)
         yield from twice("kit", self.kit)
+        yield from twice("panels", self.panels)
         yield from twice("mounts", self.mounts)
         yield from twice("lids", self.lids)
         yield from twice("enclosures", self.enclosures)

@@ -154,14 +154,38 @@ class PartBase(Record):
     """Room it needs behind a face."""
     cut_out: tuple[Extent, Extent] | None = None
     """Cut-out in a face, width and height."""
+    cut_out_corner: Extent = 0.0
+    """Radius of the corners of the cut-out; half its width where it is a round hole."""
+    bezel: tuple[Extent, Extent] | None = None
+    """Width and height of what covers the face around it; those of its size where left out."""
+    fixings: list[tuple[Length, Length]] = []
+    """Holes for its screws in the face, from the middle of the cut-out: to the right and up."""
+    fixing_hole: Extent = 0.0034
+    """Diameter of those holes."""
     note: Text | None = None
     """For the people in the bay."""
 
     def problems_(self) -> Iterator[Problem]:
         """What is wrong between the values."""
         yield from twice("connectors", self.connectors)
+        yield from self._cut()
         if self.id in self.substitutes:
             yield Problem("substitutes", f"{self.id} cannot take its own place", self.id, "another part")
+
+
+    def _cut(self) -> Iterator[Problem]:
+        if self.cut_out is None:
+            return
+        wide, high = self.bezel or (self.size[1], self.size[2])
+        if min(self.cut_out) <= 0:
+            yield Problem("cut_out", "a cut-out has a width and a height above zero", "0", "[64 mm, 89 mm]")
+        elif self.cut_out[0] > wide + 1e-12 or self.cut_out[1] > high + 1e-12:
+            says = "the cut-out is larger than what covers it: one would see past the edge"
+            found = f"{1e3 * self.cut_out[0]:g} by {1e3 * self.cut_out[1]:g} mm"
+            yield Problem("cut_out", says, found, f"at most {1e3 * wide:g} by {1e3 * high:g} mm")
+        elif 2 * self.cut_out_corner > min(self.cut_out) + 1e-12:
+            yield Problem("cut_out_corner", "the corners are rounder than the cut-out is wide",
+                          f"{1e3 * self.cut_out_corner:g} mm", f"at most {500 * min(self.cut_out):g} mm")  # fmt: skip
 
 
 class ElectricBase(PartBase):
