@@ -95,6 +95,8 @@ BREAKS: dict[str, list[Change]] = {
         (PARTS, "draws: {running: 8 A}", "draws: {running: 1 A}"),
         (HOUSE, "    - {part: wire-18,", "    - {part: wire-20, gauge: 20 AWG, insulation: 125 C, colours: [red]}\n    - {part: wire-18,"),
     ],
+    "bundle-through-hole": [(VAN, "area: cabin, length: 3 m}", "area: cabin, length: 3 m, hole: 8 mm}")],
+    "hole-fill": [(VAN, "area: cabin, length: 3 m}", "area: cabin, length: 3 m, hole: 13 mm}")],
     "output-limit": [(PARTS, "blue: {current: 1.0 A}", "blue: {current: 10.5 A}")],
     "bank-limit": [(PARTS, "limit: 40 A, id: main", "limit: 1.9 A, id: main")],
     "output-reserve": [(PARTS, "outputs: {count: 8,", "outputs: {count: 5,"), (PARTS, "outputs: 1-8", "outputs: 1-5")],

@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 
 from rigbook.power import drops, loads, supply, worst_figures
+from rigbook.power.bundles import bundles
 from rigbook.power.conductors import practice_max_fuse_a
 from rigbook.power.loads import StateLoads, carried
 from rigbook.power.network import Collapse
@@ -47,6 +48,7 @@ def work_out(rig: Rig, kept: Kept | None = None) -> PowerResult:
         states=tuple(_state(rig, state, known) for state in states),
         protection=protections(rig),
         network=networks,
+        bundles=bundles(rig),
         notes=(*notes, *_notes(rig)),
     )
     if not worst_figures.solvable():

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rigbook.power.bundles import Bundle
 from rigbook.power.network_figures import NetworkFigures
 from rigbook.power.protection import Protection
 from rigbook.rig.model import RigNote
@@ -232,4 +233,5 @@ class PowerResult:
     saved: Saved | None = None
     protection: tuple[Protection, ...] = ()
     network: tuple[NetworkFigures, ...] = ()
+    bundles: tuple[Bundle, ...] = ()
     notes: tuple[RigNote, ...] = ()

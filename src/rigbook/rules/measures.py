@@ -120,6 +120,7 @@ def registry() -> Mapping[str, Measure]:
     """The measures that ship."""
     from rigbook.rules import (
         measures_body,
+        measures_bundles,
         measures_colour,
         measures_protection,
         measures_supply,
@@ -134,4 +135,5 @@ def registry() -> Mapping[str, Measure]:
         measures_colour.MEASURES,
         measures_body.MEASURES,
         measures_protection.MEASURES,
+        measures_bundles.MEASURES,
     )
