@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from importlib.util import find_spec
 from types import MappingProxyType
 from typing import Any
@@ -13,6 +13,8 @@ from rigbook.power.flowing import flows_of
 from rigbook.power.result import BankFigures, DeviceFigures, PowerResult, WireFigures, WorstCharging
 from rigbook.power.targets import Target, targets_of
 from rigbook.power.worst import Extreme, Extremes, Worker
+from rigbook.proofs.evidence import State
+from rigbook.proofs.quick_presses import QuickSearch
 from rigbook.proofs.witness import witness_of
 from rigbook.quantities.kept import Kept
 from rigbook.rig.model import Rig
@@ -20,15 +22,19 @@ from rigbook.rig.nameplate import nameplate_a
 from rigbook.switching.program import Witness
 
 KEYS = ("average", "rms", "peak")
+PRESS_STATES_TOGETHER = 10_000
+"""States looked at for the press steps of all witnesses of a rig; some 10,000 a second."""
+Steps = Mapping[State, tuple[str, ...] | None]
 
 
 @dataclass(frozen=True, slots=True)
 class WorstCases:
-    """Worst values by kind and id of target."""
+    """Worst values by kind and id of target, and press steps to their states where they were looked for and found."""
 
     rig: Rig
     targets: Mapping[tuple[str, str], Target]
     found: Mapping[tuple[str, str], Extremes]
+    steps: Steps = field(default_factory=lambda: MappingProxyType({}))
 
 
 def solvable() -> bool:
@@ -38,7 +44,7 @@ def solvable() -> bool:
 
 def worst_cases(rig: Rig, *, kinds: Iterable[str] | None = None, kept: Kept | None = None) -> WorstCases:
     """Work the worst cases of all targets out, or of some kinds; those of equal flows under an equal program are
-    taken from what is kept."""
+    taken from what is kept. Press steps are looked for where all targets are asked for."""
     wanted = None if kinds is None else frozenset(kinds)
     table = {} if kept is None else kept.table("worst cases", rig.program)
     flows = flows_of(rig)
@@ -60,7 +66,22 @@ def worst_cases(rig: Rig, *, kinds: Iterable[str] | None = None, kept: Kept | No
     finally:
         if worker is not None:
             worker.prover.close()
-    return WorstCases(rig, MappingProxyType(targets), MappingProxyType(found))
+    steps = press_steps(rig, found.values(), kept) if wanted is None else {}
+    return WorstCases(rig, MappingProxyType(targets), MappingProxyType(found), MappingProxyType(steps))
+
+
+def press_steps(rig: Rig, found: Iterable[Extremes], kept: Kept | None = None) -> dict[State, tuple[str, ...] | None]:
+    """What a crew does to get from rest to each state that is a witness; None where no way was found."""
+    table = {} if kept is None else kept.table("press steps", rig.program)
+    search: QuickSearch | None = None
+    for extremes in found:
+        for extreme in (extremes.average, extremes.rms, extremes.peak):
+            if extreme is None or extreme.state in table:
+                continue
+            search = search or QuickSearch(rig.program, together=PRESS_STATES_TOGETHER)
+            events = search.find(extreme.state).events
+            table[extreme.state] = None if events is None else tuple(map(str, events))
+    return table
 
 
 def with_worst(result: PowerResult, cases: WorstCases) -> PowerResult:
@@ -104,13 +125,14 @@ def worst_fields(cases: WorstCases, kind: str, name: str) -> dict[str, Any]:
             more = supplied > extreme.value_a
             fields[f"worst_{key}_a"] = supplied if more else extreme.value_a
             fields[f"worst_{key}_gap_a"] = 0.0 if more else extreme.gap_a
-            fields["witness" if key == "average" else f"{key}_witness"] = witness(cases.rig, extreme)
+            fields["witness" if key == "average" else f"{key}_witness"] = witness(cases, extreme)
     return fields
 
 
-def witness(rig: Rig, extreme: Extreme) -> Witness:
+def witness(cases: WorstCases, extreme: Extreme) -> Witness:
     """The state of a worst value."""
-    return replace(witness_of(rig.program, *extreme.state), bound=extreme.bound)
+    steps = cases.steps.get(extreme.state)
+    return replace(witness_of(cases.rig.program, *extreme.state, steps=steps), bound=extreme.bound)
 
 
 def device_nameplate_a(rig: Rig, device_id: str) -> float:
@@ -150,5 +172,5 @@ def _charging(cases: WorstCases) -> WorstCharging | None:
         idle_margin_a=None if idle_a is None else idle_a - worst.value_a - base_a,
         most_output_a=most_a,
         most_margin_a=None if most_a is None else most_a - worst.value_a - base_a,
-        witness=witness(rig, worst),
+        witness=witness(cases, worst),
     )

@@ -6,10 +6,14 @@ from importlib.util import find_spec
 
 from rigbook.proofs.counting import count_reachable
 from rigbook.proofs.evidence import Evidence, assemble, broken_by_rest
-from rigbook.proofs.presses import add_steps
+from rigbook.proofs.presses import find_steps
+from rigbook.proofs.quick_presses import QuickSearch
 from rigbook.proofs.reading import losable, state_count
 from rigbook.proofs.verdicts import Effort, Verdicts
 from rigbook.switching.program import Program
+
+LANGUAGE_STATES = 1_000_000
+"""How far the page on the language has the search for press steps go."""
 
 
 def run(program: Program, effort: Effort) -> Verdicts:
@@ -40,3 +44,30 @@ def run(program: Program, effort: Effort) -> Verdicts:
 def _finish(program: Program, evidence: Evidence, effort: Effort) -> Verdicts:
     add_steps(program, evidence, effort)
     return assemble(program, evidence)
+
+
+def add_steps(program: Program, evidence: Evidence, effort: Effort) -> None:
+    """Look for press steps to every witness found, within the effort's bounds; a note says where these bit.
+
+    Shortest ones first; where that search is cut short, any that the quick search finds.
+    """
+    if effort.press_events <= 0:
+        return
+    left = effort.press_states_together
+    quick = QuickSearch(program, most_states=effort.press_states, together=left)
+    cut_short = 0
+    for state in dict.fromkeys(evidence.found.values()):
+        sought = find_steps(
+            program, state, most_events=effort.press_events, most_states=max(0, min(left, effort.press_states))
+        )
+        left -= sought.states
+        if sought.cut_short:
+            sought = quick.find(state)
+        cut_short += sought.cut_short
+        if sought.events is not None:
+            evidence.steps[state] = tuple(str(event) for event in sought.events)
+    if cut_short and effort.press_states < LANGUAGE_STATES:
+        evidence.notes.append(
+            f"press steps of {cut_short} witnesses were not looked for beyond {effort.press_states} states each and "
+            f"{effort.press_states_together} together"
+        )

@@ -13,14 +13,10 @@ import heapq
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rigbook.proofs.evidence import Evidence, State
+from rigbook.proofs.evidence import State
 from rigbook.proofs.reading import inputs_of, variables_of
-from rigbook.proofs.verdicts import Effort
 from rigbook.switching.program import Program
 from rigbook.switching.stepping import StepError, Stepper
-
-LANGUAGE_STATES = 1_000_000
-"""How far the page on the language has the search go."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,29 +68,6 @@ def find_steps(program: Program, target: State, *, most_events: int, most_states
         if sought.events is not None:
             break
     return Sought(sought.events, looked_at, sought.cut_short)
-
-
-def add_steps(program: Program, evidence: Evidence, effort: Effort) -> None:
-    """Look for press steps to every witness found, within the effort's bounds; a note says where these bit."""
-    if effort.press_events <= 0:
-        return
-    left = effort.press_states_together
-    cut_short = 0
-    for state in dict.fromkeys(evidence.found.values()):
-        if left <= 0:
-            cut_short += 1
-            continue
-        most = min(left, effort.press_states)
-        sought = find_steps(program, state, most_events=effort.press_events, most_states=most)
-        left -= sought.states
-        cut_short += sought.cut_short
-        if sought.events is not None:
-            evidence.steps[state] = tuple(str(event) for event in sought.events)
-    if cut_short and effort.press_states < LANGUAGE_STATES:
-        evidence.notes.append(
-            f"press steps of {cut_short} witnesses were not looked for beyond {effort.press_states} states each and "
-            f"{effort.press_states_together} together"
-        )
 
 
 def concerned(program: Program, target: State) -> frozenset[int]:
@@ -173,7 +146,7 @@ def _events(program: Program, stepper: Stepper, target: State, scope: frozenset[
     for index in sorted(scope):
         variable = program.variables[index]
         if variable.kind == "switch":
-            yield from _switch_events(program, index, state[index])
+            yield from switch_events(program, index, state[index])
         elif variable.kind == "signal":
             for value, name in enumerate(variable.values):
                 if value != state[index]:
@@ -185,7 +158,22 @@ def _events(program: Program, stepper: Stepper, target: State, scope: frozenset[
         yield Event("wait", wait_ms=due_ms - stepper.now_ms)
 
 
-def _switch_events(program: Program, index: int, now: int) -> Iterator[Event]:
+def events_towards(program: Program, stepper: Stepper, target: State, scope: frozenset[int]) -> Iterator[Event]:
+    """The same events, those on what is not yet as wanted first."""
+    names = {
+        v.name for v, now, wanted in zip(program.variables, stepper.state, target[0], strict=True) if now != wanted
+    }
+    later = []
+    for event in _events(program, stepper, target, scope):
+        if event.changes and event.changes[0][0] in names:
+            yield event
+        else:
+            later.append(event)
+    yield from later
+
+
+def switch_events(program: Program, index: int, now: int) -> Iterator[Event]:
+    """Everything that can be done with a switch from the position it is in."""
     variable = program.variables[index]
     name = ((variable.name, ""),)
     if variable.switch_kind == "latching":
