@@ -73,9 +73,9 @@ def test_bounds_and_what_cannot_be_reached() -> None:
     assert QuickSearch(p, most_events=4).find(every).events is None
     few = QuickSearch(p, most_states=3).find(every)
     assert (few.events, few.cut_short) == (None, True)
-    search = QuickSearch(p, together=7)
+    search = QuickSearch(p, together=20)
     assert search.find(every).events is not None
-    assert search.left < 7
+    assert search.left < 20
     search.left = 0
     assert search.find(every).cut_short
     never = memory("m", set_when=All((Is(0, YES), Not(Is(0, YES)))))
