@@ -214,6 +214,7 @@ Temperature: TypeAlias = Annotated[float, _of("temperature"), _schema(_UNIT, "te
 Angle: TypeAlias = Annotated[float, _of("angle"), _schema(_UNIT, "angle in deg")]
 Intensity: TypeAlias = Annotated[float, _of("intensity"), _schema(_UNIT, "luminous intensity in cd")]
 Flux: TypeAlias = Annotated[float, _of("flux"), _schema(_UNIT, "luminous flux in lm")]
+Illuminance: TypeAlias = Annotated[float, _of("illuminance"), _schema(_UNIT, "illuminance in lx or fc")]
 Frequency: TypeAlias = Annotated[float, _of("frequency"), _schema(_UNIT, "frequency with unit")]
 SoundLevel: TypeAlias = Annotated[float, _of("sound-level"), _schema(_UNIT, "sound level in dB")]
 Speed: TypeAlias = Annotated[float, _of("speed"), _schema(_UNIT, "speed with unit")]
