@@ -104,7 +104,7 @@ def test_what_sits_on_a_face_is_where_the_face_is() -> None:
         ("{id: lamp, part: single, place: nose, node: reer}", "there is no route node reer; the nearest is rear"),
         ("{id: lamp, part: single, place: nose, area: cabbin}", "there is no area cabbin; the nearest is cabin"),
         ("{id: lamp, part: singel, place: nose}", "there is no part singel; the nearest is single"),
-        ("{id: lamp, part: single, on: {panel: dahs}}", "there is no place or installed face dahs; the nearest is dash"),
+        ("{id: lamp, part: single, on: {panel: dahs}}", "there is no face, place or installed face dahs; the nearest is dash"),
     ],
 )  # fmt: skip
 def test_a_place_that_is_not_there_is_an_error(row: str, says: str) -> None:

@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 NOT_WORKED_OUT: tuple[tuple[str, str], ...] = (
     ("light", "Optical power by zone, light around the vehicle and scene light are not worked out by this edition."),
     ("power.duty", "The duty day and endurance of the batteries are not worked out by this edition."),
-    ("body.panels", "Faces with their cut-outs are not worked out by this edition."),
     ("radio", "Isolation, exposure and intermodulation of radios are not worked out by this edition."),
     ("sound", "Siren and cab sound levels are not worked out by this edition."),
 )

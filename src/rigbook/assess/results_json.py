@@ -104,7 +104,7 @@ def to_json(assessment: Assessment, *, worked_in_s: float | None = None) -> dict
         "switching": _switching(assessment),
         "power": _room(assessment.power, POWER),
         "light": {"warning": None, "around": None, "scene": None},
-        "body": {**_room(assessment.body, BODY), **OPEN_LISTS},
+        "body": _room(assessment.body, BODY),
         "radio": {"pairs": None, "exposure": None, "intermodulation": None},
         "sound": {"siren": None, "cab_db": None},
         "money": _room(assessment.money, MONEY),
@@ -198,6 +198,4 @@ POWER = MappingProxyType(
 BODY = MappingProxyType(
     dict.fromkeys(("axles", "mass_kg", "payload_remaining_kg", "left_share", "cg", "stability_factor"))
 )
-OPEN_LISTS = MappingProxyType(dict.fromkeys(("panels",)))
-"""Promised lists of the body that no engine gives yet: null, not empty, since they were not worked out."""
 MONEY = MappingProxyType(dict.fromkeys(("parts", "labour_h", "labour", "total", "currency")))

@@ -5,7 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from rigbook.body import balance, explain_heat, explain_lids, explain_mounts, explain_shelves, explain_weighing, statics
+from rigbook.body import (
+    balance,
+    explain_faces,
+    explain_heat,
+    explain_lids,
+    explain_mounts,
+    explain_shelves,
+    explain_weighing,
+    statics,
+)
 from rigbook.quantities.units import POUND_KG
 from rigbook.quantities.working import Input, Working
 from rigbook.rig.model import Rig
@@ -31,6 +40,8 @@ def explain(rig: Rig, figure_id: str) -> Working:
     if found := explain_lids.explain(rig, figure_id):
         return found
     if found := explain_mounts.explain(rig, figure_id):
+        return found
+    if found := explain_faces.explain(rig, figure_id):
         return found
     plain = _PLAIN.get(figure_id)
     if plain is None:

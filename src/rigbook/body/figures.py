@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rigbook.body import balance, heat, keepouts, lids, mounts, shelves, statics
+from rigbook.body import balance, face_fit, heat, keepouts, lids, mounts, shelves, statics
 from rigbook.body.label import label
 from rigbook.body.result import Axle, BodyResult, Centre, Item, LoadCase, Recalibrate, WeighedResult, Wheel
 from rigbook.rig.model import Rig, RigNote
@@ -12,6 +12,7 @@ def work_out(rig: Rig) -> BodyResult:
     """Masses and balance of a decided rig, as it stands laden with everything entered. Pure."""
     vehicle = rig.vehicle
     joints, swings, boards = mounts.work_out(rig), lids.work_out(rig), shelves.work_out(rig)
+    faces = face_fit.work_out(rig)
     cases = tuple(load_case(rig, state) for state in balance.STATES if _told(rig, state))
     laden = cases[0]
     added, threshold = balance.added_kg(rig), statics.added_weight_threshold_kg(gvwr_kg=vehicle.ratings.gvwr)
@@ -35,6 +36,7 @@ def work_out(rig: Rig) -> BodyResult:
         label=label(rig),
         mounts=joints,
         lids=swings,
+        panels=faces,
         shelves=boards,
         heat=heat.work_out(rig),
         gas=heat.gas(rig),
@@ -44,6 +46,7 @@ def work_out(rig: Rig) -> BodyResult:
             *mounts.notes(rig, joints),
             *lids.notes(rig, swings),
             *shelves.notes(rig, boards),
+            *face_fit.notes(rig, faces),
             *heat.notes(rig),
             *keepouts.notes(rig),
         ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rigbook.body.face_fit import FaceResult
 from rigbook.body.heat import GasResult, HeatResult
 from rigbook.body.lids import LidResult
 from rigbook.body.mounts import MountResult
@@ -132,7 +133,7 @@ class BodyResult:
     mounts: tuple[MountResult, ...] = ()
     recalibrate: tuple[Recalibrate, ...] = ()
     lids: tuple[LidResult, ...] = ()
-    panels: tuple[()] = ()
+    panels: tuple[FaceResult, ...] = ()
     shelves: tuple[ShelfResult, ...] = ()
     heat: tuple[HeatResult, ...] = ()
     gas: tuple[GasResult, ...] = ()

@@ -47,12 +47,33 @@ class Chosen:
 
 
 @dataclass(frozen=True, slots=True)
+class OutputsFound:
+    """How good the outputs are that were left to `auto`.
+
+    channels: that ask for an output, set ones included; outputs: they stand on; modules: with an output in use, and the
+    fewest there can be; modules_fitted: controllers and modules of the build. copper_m3: of the wires from outputs to
+    what was left to `auto`, by the least wire practice lets behind them; gap_fraction: how much of it could at most be
+    saved; proven: no better outputs exist.
+    """
+
+    channels: int
+    outputs: int
+    modules: int
+    modules_at_least: int
+    modules_fitted: int
+    copper_m3: float
+    gap_fraction: float
+    proven: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Choices:
     """Everything that was left to work out, and everything set, by the same keys.
 
     wires:   segment id -> Conductor (how and why inside)
     fuses:   feed id, or LINK:start / LINK:end -> Chosen(float A)
     outputs: (device, channel) -> Chosen("control.3")
+    outputs_found: how good those outputs are; None where nothing was left to `auto`
     routes:  segment id -> Chosen(tuple of route nodes)
     lengths_m: segment id -> length with drops to the ends and service loops, metres
     areas: segment id -> (areas passed, hottest ambient in degrees Celsius)
@@ -75,4 +96,5 @@ class Choices:
     grounds: Mapping[str, Chosen] = field(default_factory=dict)
     nodes: Mapping[str, Chosen] = field(default_factory=dict)
     positions: Mapping[str, Chosen] = field(default_factory=dict)
+    outputs_found: OutputsFound | None = None
     notes: tuple[RigNote, ...] = ()

@@ -16,8 +16,8 @@ from rigbook.rig.placement import Point
 
 STRIP = 1.7
 """Height of a line of engraved letters with its air, over the height of the letters [common practice, no source]."""
-LETTERS_WIDE = 0.62
-"""Width of an engraved letter over its height, on average: within the 3:5 to 1:1 of mil-hdbk-791."""
+LETTERS_WIDE = 0.82
+"""Width of a capital over its height, on average, of the letters that are engraved (measured; the usual is 3:5 to 1:1)."""
 Axis = tuple[float, float, float]
 
 

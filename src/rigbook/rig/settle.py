@@ -41,10 +41,11 @@ def decided(rig: Rig) -> dict[str, tuple[str, str]]:
         for device, choice in chosen.items():
             found[f"install.{device}.{what}"] = (str(choice.value), choice.how)
     for row in rig.build.install:
-        if row.on is not None and not isinstance(row.on.at, tuple) and (device := rig.devices.get(row.id)):
-            if device.placement.on_face_m is not None:
-                x, y = device.placement.on_face_m
-                found[f"install.{row.id}.on"] = (f"{1e3 * x:.6g} mm {1e3 * y:.6g} mm", "auto")
+        on_it = rig.devices.get(row.id)
+        if row.on is None or isinstance(row.on.at, tuple) or on_it is None or on_it.placement.on_face_m is None:
+            continue
+        x, y = on_it.placement.on_face_m
+        found[f"install.{row.id}.on"] = (f"{1e3 * x:.6g} mm {1e3 * y:.6g} mm", "auto")
     for name, path in rig.choices.paths.items():
         conductor = rig.choices.wires[name]
         if conductor.how == "lead":

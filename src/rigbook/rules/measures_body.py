@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rigbook.body.face_fit import FaceItem
 from rigbook.body.lids import LidResult
 from rigbook.body.shelves import ShelfResult
+from rigbook.documents.schema.panels import Panel
 from rigbook.rules.measures import Measure, Reading, Results
 
 
@@ -251,7 +253,78 @@ def _shelves(results: Results) -> Iterator[tuple[ShelfResult, str, int | None]]:
         yield found, carrier.where.file, carrier.where.line or None
 
 
+def face_gap(results: Results) -> Iterator[Reading]:
+    """Least distance between two things on a face, legends included; below zero where they overlap.
+
+    Unit: m. Formula: distance of rectangles. Source: the build. Limit `gap`: of the face, as entered.
+    """
+    for panel, item, file, line in _on_faces(results):
+        if item.gap_m is not None:
+            yield Reading(
+                subject=f"{panel.id}-{item.id}", value=item.gap_m, file=file, line=line, limits={"gap": panel.gap},
+                words={"thing": item.id, "beside": str(item.nearest), "face": panel.id},
+                figure=f"body.panels[{panel.id}].items[{item.id}].gap_m",
+            )  # fmt: skip
+
+
+def face_edge(results: Results) -> Iterator[Reading]:
+    """Least distance from a cut-out to the edge of its face.
+
+    Unit: m. Formula: distance of rectangles. Source: practice-faces. Limit `edge`: of the face, as entered.
+    """
+    for panel, item, file, line in _on_faces(results):
+        yield Reading(
+            subject=f"{panel.id}-{item.id}", value=item.edge_m, file=file, line=line, limits={"edge": panel.edge},
+            words={"thing": item.id, "face": panel.id}, figure=f"body.panels[{panel.id}].items[{item.id}].edge_m",
+        )  # fmt: skip
+
+
+def face_depth(results: Results) -> Iterator[Reading]:
+    """Room that a thing with its plugs takes behind its face, against what there is.
+
+    Unit: m. Formula: depth behind the face and cable room. Source: practice-faces. Limit `room`: down to what stands there.
+    """
+    for panel, item, file, line in _on_faces(results):
+        yield Reading(
+            subject=f"{panel.id}-{item.id}", value=item.needs_m, file=file, line=line, limits={"room": item.room_m},
+            words={"thing": item.id, "face": panel.id, "there": f"until {item.behind}" if item.behind else "in all"},
+            figure=f"body.panels[{panel.id}].items[{item.id}].needs_m",
+        )  # fmt: skip
+
+
+def face_reach(results: Results) -> Iterator[Reading]:
+    """Distance from the seat's point to a thing on a face that is worked from there.
+
+    Unit: m. Formula: straight distance. Source: practice-faces. Limit `within`: of the face, as entered.
+    """
+    for panel, item, file, line in _on_faces(results):
+        if item.reach_m is not None and panel.reach is not None:
+            yield Reading(
+                subject=f"{panel.id}-{item.id}", value=item.reach_m, file=file, line=line,
+                limits={"within": panel.reach.within},
+                words={"thing": item.id, "face": panel.id, "seat": panel.reach.seat},
+                figure=f"body.panels[{panel.id}].items[{item.id}].reach_m",
+            )  # fmt: skip
+
+
+def _on_faces(results: Results) -> Iterator[tuple[Panel, FaceItem, str, int | None]]:
+    if results.body is None:
+        return
+    for panel, found in zip(results.rig.build.panels, results.body.panels, strict=True):
+        for item in found.items:
+            device = results.rig.devices[item.id]
+            yield panel, item, device.file, device.line or None
+
+
 MEASURES: tuple[Measure, ...] = (
+    Measure(name="face_gap", per="face", unit="m", take=face_gap, limits=("gap",), words=("thing", "beside", "face")),
+    Measure(name="face_edge", per="face", unit="m", take=face_edge, limits=("edge",), words=("thing", "face")),
+    Measure(
+        name="face_depth", per="face", unit="m", take=face_depth, limits=("room",), words=("thing", "face", "there")
+    ),
+    Measure(
+        name="face_reach", per="face", unit="m", take=face_reach, limits=("within",), words=("thing", "face", "seat")
+    ),
     Measure(name="tyre_load", per="axle", unit="kg", take=tyre_load, limits=("tyres",)),
     Measure(
         name="axle_load_any_loading",
