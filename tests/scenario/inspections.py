@@ -14,14 +14,13 @@ from functools import lru_cache
 from rigbook.assess.assessment import decide_rig
 from rigbook.documents.errors import DocumentError
 from rigbook.rig.model import Rig
-from rigbook.shop.behaviour import LAMPS, Bench, Demonstration, Shown, changes, decided_by, losable_of
+from rigbook.shop.behaviour import LAMPS, Bench, Demonstration, Shown, changes, decided_by, losable_of, manner
 from rigbook.shop.final_inspection import InspectionStep, inspection_of
-from rigbook.shop.fitted import unpowered
+from rigbook.shop.fitted import unshown
 from rigbook.switching.evaluate import Outcome
 from rigbook.switching.plain_words import name_of
 from rigbook.switching.program import Program
 from rigbook.switching.stepping import StepError, Stepper
-from rigbook.switching.timeline import is_steady
 from tests.scenario.shop import judge, load
 
 Draws = frozenset[tuple[str, str]]
@@ -61,16 +60,19 @@ def draws(build: str, device: str) -> bool:
 
 
 def looked_for(build: str, name: str) -> set[str]:
-    """The steps that look at a feed's or a link's own fuses."""
-    link = whole(build).rig.links.get(name)
+    """The steps that look at a feed's or a link's own fuses, or at a part that no function shows."""
+    asked = whole(build)
+    link = asked.rig.links.get(name)
     ends = (link.from_bank, link.to_bank) if link is not None else ()
-    return {f"Fuse {name}", *(f"Link {name}, fuse at {bank}" for bank in ends)}
+    places = {f"Fitted: {where}" for where, found in unshown(asked.rig).items() if any(d.row == name for d in found)}
+    own = {f"Fuse {name}", *(f"Link {name}, fuse at {bank}" for bank in ends), *places}
+    return {step for step in own if step in asked.steps}
 
 
 def failing_steps(build: str, lacking: Rig, name: str) -> list[str]:
     """Names of the steps that fail on the lacking vehicle: those that print the missing name first, then as printed."""
     asked = whole(build)
-    fails = {*_fitted(asked, lacking), *_dead(asked, lacking), *_currents(asked, lacking), *_functions(asked, lacking)}
+    fails = {*_dead(asked, lacking), *_currents(asked, lacking), *_functions(asked, lacking)}
     assert fails <= asked.steps.keys(), fails - asked.steps.keys()
 
     def rank(step: InspectionStep) -> tuple[bool, bool, int]:
@@ -78,17 +80,6 @@ def failing_steps(build: str, lacking: Rig, name: str) -> list[str]:
         return step.step != name, not named.search(f"{step.step} | {step.see} | {step.expected}"), step.number
 
     return [step.step for step in sorted((asked.steps[each] for each in fails), key=rank)]
-
-
-# --- looked at ---------------------------------------------------------------------------------------------------------
-
-
-def _fitted(asked: Whole, lacking: Rig) -> Iterator[str]:
-    """Parts that are not there to be looked at."""
-    rows = {device.row for device in lacking.devices.values()}
-    for where, devices in unpowered(asked.rig).items():
-        if any(device.row not in rows for device in devices):
-            yield f"Fitted: {where}"
 
 
 # --- without power ---------------------------------------------------------------------------------------------------
@@ -203,11 +194,7 @@ def _seen(program: Program, must: list[Shown], bench: Bench, reached: Stepper) -
 
 def looks(program: Program, outcome: Outcome, index: int) -> set[tuple[str, str]]:
     """(colour, manner) of everything one device shows, in the words of the form."""
-    found = set()
-    for colour, timeline in outcome.lit[index]:
-        most = max((span.intensity_from for span in timeline.spans), default=0.0)
-        how = "steady-burning" if is_steady(timeline) else "flashing"
-        found.add((colour, how if most > 0.999 else f"{how} at {most * 100:.0f} %"))
+    found = {(colour, manner(timeline)) for colour, timeline in outcome.lit[index]}
     if program.devices[index].kind in LAMPS:
         return found or {("", "dark")}
     if outcome.driven[index] is not None:

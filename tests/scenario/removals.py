@@ -90,26 +90,27 @@ def missed_by_inspection(build: str, what: str, name: str) -> list[str]:
     """Steps of the delivered vehicle's form that fail without something.
 
     Clauses, requirements and legs of the duty day that name it are struck out with it: they are no part of the vehicle. A
-    joint that holds it holds the rest. Struck out too are devices that
-    draw no current (a radio's antenna): no circuit misses them. A feed, link or battery takes with it what hangs on it; of
-    such a vehicle only the steps that look for the missing thing itself are judged. Where more names it, the vehicle
-    cannot be described without it, and no step is judged.
+    joint that holds it holds the rest. Struck out too are devices that draw no current (a radio's antenna): no circuit
+    misses them. Where more names it, the vehicle cannot be described without it: then only the steps that look for the
+    missing thing itself are judged, and those of the functions that name it.
     """
+    own = sorted(looked_for(build, name), key=lambda step: (not step.endswith(f" {name}"), step))
+    return [f"{STEP} {step}" for step in dict.fromkeys((*own, *_steps_without(build, what, name)))]
+
+
+def _steps_without(build: str, what: str, name: str) -> list[str]:
+    """Steps that fail on the vehicle that is left, if one is; else the functions that name what is missing."""
     source = unheld(without(text(build), what, name), name)
-    bare = True
     while True:
         rig, errors = vehicle_of(build, source)
         if rig is not None:
-            steps = failing_steps(build, rig, name)
-            return [f"{STEP} {step}" for step in steps if bare or step in looked_for(build, name)]
+            return failing_steps(build, rig, name)
         owners = dict.fromkeys(owner(source, error.line).partition(" ")[::2] for error in errors)
         for kind, item in owners:
-            if kind in ("clause", "requirement", "duty") or (kind == "device" and not draws(build, item)):
-                pass
-            elif what in ("feed", "link", "battery") and kind in ("device", "feed", "link", "function"):
-                bare = False
-            else:
-                return []
+            if kind not in ("clause", "requirement", "duty") and not (kind == "device" and not draws(build, item)):
+                return [
+                    f"Fuse {item}" if kind == "feed" else item for kind, item in owners if kind in ("function", "feed")
+                ]
             if not item or (kind == "duty" and f"  - {{name: {item}," not in source):
                 return []
             source = without(source, kind, item)

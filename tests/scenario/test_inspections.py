@@ -33,19 +33,20 @@ def test_a_missing_function_fails_the_step_of_its_name() -> None:
     assert missed_by_inspection(SMALL, "function", name)[0] == f"inspection step {name}"
 
 
-def test_a_function_that_only_repeats_what_is_seen_anyway_fails_no_step() -> None:
-    assert "inspection step Warning eased in park" not in missed_by_inspection(
-        COMPLETE, "function", "Warning eased in park"
-    )
+def test_a_function_that_only_slows_the_flash_fails_the_step_of_its_name() -> None:
+    name = "Warning eased in park"
+    assert missed_by_inspection(COMPLETE, "function", name)[0] == f"inspection step {name}"
 
 
 def test_a_missing_load_fails_the_current_of_its_circuit_alone() -> None:
-    assert missed_by_inspection(MIDDLE, "device", "pocket-1") == ["inspection step Circuit pocket-feed"]
+    steps = missed_by_inspection(MIDDLE, "device", "pocket-1")
+    assert steps[-1] == "inspection step Circuit pocket-feed"
+    assert all(step.startswith("inspection step Fitted: ") for step in steps[:-1]) and len(steps) == 2
 
 
 def test_what_draws_nothing_fails_no_current() -> None:
     assert not draws(COMPLETE, "console")
-    assert missed_by_inspection(COMPLETE, "device", "console") == []
+    assert missed_by_inspection(COMPLETE, "device", "console") == ["inspection step Fitted: console-low"]
 
 
 def test_a_missing_link_leaves_no_fuse_to_look_at() -> None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from rigbook.switching.evaluate import Evaluator, Outcome
 from rigbook.switching.logic import Lost, State
 from rigbook.switching.plain_words import depends_on, name_of
-from rigbook.switching.program import Device, Expression, Program, Variable
+from rigbook.switching.program import Device, Expression, Program, Timeline, Variable
 from rigbook.switching.stepping import StepError, Stepper
 from rigbook.switching.timeline import is_steady
 
@@ -40,7 +40,7 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """What one colour or state of some devices does: `manner` is flashing, steady-burning, dark, driven or
+    """What one colour or state of some devices does: `manner` is flashing and how often, steady-burning, dark, driven or
     power (colour empty: lost)."""
 
     colour: str
@@ -295,12 +295,14 @@ def _moved(device: Device, was: str | None, now: str | None) -> tuple[str, str]:
 
 
 def _looks(outcome: Outcome, index: int) -> dict[str, str]:
-    found = {}
-    for colour, timeline in outcome.lit[index]:
-        most = max((s.intensity_from for s in timeline.spans), default=0.0)
-        how = "steady-burning" if is_steady(timeline) else "flashing"
-        found[colour] = how if most > 0.999 else f"{how} at {most * 100:.0f} %"
-    return found
+    return {colour: manner(timeline) for colour, timeline in outcome.lit[index]}
+
+
+def manner(timeline: Timeline) -> str:
+    """How a lamp shows a timeline: `flashing every 0.8 s at 40 %`. The time is that after which it repeats."""
+    most = max((span.intensity_from for span in timeline.spans), default=0.0)
+    how = "steady-burning" if is_steady(timeline) else f"flashing every {timeline.period_ms / 1000:g} s"
+    return how if most > 0.999 else f"{how} at {most * 100:.0f} %"
 
 
 def said(program: Program, shown: list[Shown], *, most_named: int = 3) -> str:

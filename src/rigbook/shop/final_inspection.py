@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from rigbook.assess.assessment import Assessment
 from rigbook.rig.model import Rig
 from rigbook.shop.behaviour import Bench, changes, decided_by, losable_of, said
-from rigbook.shop.fitted import unpowered, words
+from rigbook.shop.fitted import unshown, words
 from rigbook.switching.plain_words import depends_on, name_of, words_of
 from rigbook.switching.program import Any_, Not, Program, RequirementExpression
 from rigbook.switching.stepping import StepError
@@ -55,7 +55,7 @@ Row = tuple[str, str, str, str]
 
 
 def _fitted(rig: Rig) -> Iterator[Row]:
-    for where, devices in unpowered(rig).items():
+    for where, devices in unshown(rig).items():
         yield (
             f"Fitted: {where}",
             "Look, pull by hand, work what opens, slides or plugs",

@@ -1,21 +1,21 @@
-"""What no current and no function shows: parts that are bolted in, held or plugged, to be looked at place by place."""
+"""What no function shows: parts that are bolted in, held or plugged, to be looked at place by place."""
 
 from __future__ import annotations
 
 from rigbook.rig.model import Device, Rig
 
 
-def unpowered(rig: Rig) -> dict[str, list[Device]]:
-    """Fitted parts that load no circuit, by the panel, place or area they are at; places in order of the build.
+def unshown(rig: Rig) -> dict[str, list[Device]]:
+    """Fitted parts that no function drives, by the panel, place or area they are at; places in order of the build.
 
-    Of a row of equal parts the first stands for all. Empty where everything draws.
+    Of a row of equal parts the first stands for all. Empty where functions show everything.
     """
-    powered = {device for circuit in rig.circuits.values() for member in circuit.members for device, _ in member.draws}
+    shown = {device.id for device in rig.program.devices if device.entries}
+    shown |= {d.inside_of for d in rig.devices.values() if d.inside_of is not None and d.id in shown}
     found: dict[str, list[Device]] = {}
-    powered |= {d.inside_of for d in rig.devices.values() if d.inside_of is not None and d.id in powered}
     rows: set[str] = set()
     for device in rig.devices.values():
-        if not device.bought or device.id in powered or device.row in rows:
+        if not device.bought or device.id in shown or device.row in rows:
             continue
         rows.add(device.row)
         where = device.placement.panel or device.placement.place or device.placement.area or "vehicle"
