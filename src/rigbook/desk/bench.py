@@ -11,13 +11,19 @@ from typing import TYPE_CHECKING
 from rigbook.desk import drafts
 from rigbook.desk.drafts import Draft
 from rigbook.desk.newbuild import begin, free_name
-from rigbook.desk.shopfolder import ChangedMeanwhile, NotAShop, ShopFolder, text_digest
+from rigbook.desk.nudging import Step, nudge
+from rigbook.desk.shopfolder import SHOP_FILE, ChangedMeanwhile, NotAShop, ShopFolder, text_digest
 from rigbook.desk.worker import Worker, file_named
 from rigbook.documents.arranging import Operation, apply
+from rigbook.documents.editing import EditError, value_at
 from rigbook.documents.errors import DocumentError
 
 if TYPE_CHECKING:
     from rigbook.assess.assessment import Assessment
+
+
+DOCUMENT_FOLDERS = ("vehicles", "parts", "rules")
+"""Folders whose documents are edited as text; builds have pages of their own."""
 
 
 class NoBuild(Exception):
@@ -68,13 +74,37 @@ class Bench:
             raise NoBuild(f"no build of this shop has the id {build_id}")
         return file
 
-    def text(self, build_id: str) -> BuildText:
-        """The text of a build.
+    def documents(self) -> tuple[str, ...]:
+        """The shop's documents beside its builds: the shop file, vehicles, parts, rules."""
+        found = [SHOP_FILE]
+        for folder in DOCUMENT_FOLDERS:
+            within = sorted((self.shop.root / folder).glob("*.yaml"))
+            found += [f"{folder}/{path.name}" for path in within if path.is_file() and self._inside(path)]
+        return tuple(found)
+
+    def _inside(self, path: Path) -> bool:
+        return path.resolve().is_relative_to(self.shop.root)
+
+    def document_of(self, build_id: str, file: str | None) -> str:
+        """The file an editor of this build means: the build's own, or another document of the shop.
+
+        Raises:
+            NoBuild: there is no build of that id, or no such document.
+        """
+        own = self.file_of(build_id)
+        if file is None or file == own:
+            return own
+        if file not in self.documents():
+            raise NoBuild("this shop has no such document")
+        return file
+
+    def text(self, build_id: str, file: str | None = None) -> BuildText:
+        """The text of a build, or of another document of its shop.
 
         Raises:
             NoBuild, Unreadable: there is none, or it is no text.
         """
-        return self._text(self.file_of(build_id))
+        return self._text(self.document_of(build_id, file))
 
     def _text(self, file: str) -> BuildText:
         with self._lock:
@@ -86,18 +116,23 @@ class Bench:
             undo, redo = self.shop.steps(file)
             return BuildText(file, text, digest, drafts.kept(self.shop.path_of(file)), undo, redo)
 
-    def errors_in(self, build_id: str, text: str) -> tuple[DocumentError, ...]:
-        """What is wrong in an unsaved text of a build, without working it out further than parts in place.
+    def errors_in(self, build_id: str, text: str, file: str | None = None) -> tuple[DocumentError, ...]:
+        """What is wrong in an unsaved text, without working the build out further than parts in place.
+
+        Of a document that the build does not reach its own errors alone.
 
         Raises:
-            NoBuild: there is none of that id.
+            NoBuild: there is none of that id, or no such document.
         """
         from rigbook.assess.assessment import begin as begin_assessment
-        from rigbook.documents.loader import load_build
+        from rigbook.documents.loader import load_build, load_shop
 
-        file = self.file_of(build_id)
-        overlay = {file: text.encode("utf-8", "surrogatepass")}
-        return begin_assessment(load_build(self.shop.root, Path(file), overlay)).errors
+        build, document = self.file_of(build_id), self.document_of(build_id, file)
+        overlay = {document: text.encode("utf-8", "surrogatepass")}
+        errors = begin_assessment(load_build(self.shop.root, Path(build), overlay)).errors
+        if document.startswith("vehicles/") and not any(e.file == document for e in errors):
+            errors += tuple(e for e in load_shop(self.shop.root, overlay).errors if e.file == document)
+        return errors
 
     def last_good(self, file: str) -> Assessment | None:
         """The newest assessment of any text of this build whose document could be read."""
@@ -118,22 +153,22 @@ class Bench:
 
     # --- changing --------------------------------------------------------------------------------
 
-    def save(self, build_id: str, *, seen: str, text: str) -> BuildText:
+    def save(self, build_id: str, *, seen: str, text: str, file: str | None = None) -> BuildText:
         """Write a whole text over the one the person saw; the draft is done with.
 
         Raises:
             NoBuild, ChangedMeanwhile, rigbook.desk.files.CannotWrite.
         """
         with self._lock:
-            file = self.file_of(build_id)
+            document = self.document_of(build_id, file)
             after = text.encode("utf-8", "surrogatepass")
             if text_digest(after) != seen:
-                self.shop.edit(file, seen, after, "text")
-            elif self.shop.read(file)[1] != seen:
-                raise ChangedMeanwhile(file, self.shop.read(file)[1])
-            drafts.drop(self.shop.path_of(file))
-            self.worker.now(file)
-            return self._text(file)
+                self.shop.edit(document, seen, after, "text")
+            elif self.shop.read(document)[1] != seen:
+                raise ChangedMeanwhile(document, self.shop.read(document)[1])
+            drafts.drop(self.shop.path_of(document))
+            self.worker.now(self.file_of(build_id) if file else document)
+            return self._text(document)
 
     def edit(self, build_id: str, *, seen: str, operations: Sequence[Operation], why: str) -> BuildText:
         """Splice edits into the text the person saw, all of them or none.
@@ -155,35 +190,55 @@ class Bench:
                 self.worker.now(file)
             return self._text(file)
 
-    def step(self, build_id: str, *, backward: bool) -> BuildText | None:
-        """Undo or redo the last edit made here; None where there is none.
+    def nudge(self, build_id: str, *, seen: str, row: str, by: Step) -> BuildText:
+        """Move what is fitted by a small step.
+
+        Raises:
+            NoBuild, ChangedMeanwhile, rigbook.desk.files.CannotWrite.
+            rigbook.documents.editing.EditError: there is no such row, or it cannot be moved this way.
+        """
+        with self._lock:
+            file = self.file_of(build_id)
+            written = value_at(self._text(file).text, ("install", row))
+            if not isinstance(written, dict):
+                raise EditError(f"there is no row {row} to move")
+            assessment = self.worker.begun(file)
+            devices = () if assessment.rig is None else assessment.rig.devices.values()
+            placed = next((d.placement for d in devices if d.row == row), None)
+            operations = nudge(row, written, by, placed)
+            return self.edit(build_id, seen=seen, operations=operations, why=f"move {row}")
+
+    def step(self, build_id: str, *, backward: bool, file: str | None = None) -> BuildText | None:
+        """Undo or redo the last edit made here; None where there is none. That a build came is not taken back.
 
         Raises:
             NoBuild, ChangedMeanwhile, rigbook.desk.files.CannotWrite.
         """
         with self._lock:
-            file = self.file_of(build_id)
-            made = self.shop.undo(file) if backward else self.shop.redo(file)
-            self.worker.now(file)
-            return None if made is None else self._text(file)
+            document = self.document_of(build_id, file)
+            if self.shop.steps(document)[0 if backward else 1] is None:
+                return None
+            made = self.shop.undo(document) if backward else self.shop.redo(document)
+            self.worker.now(self.file_of(build_id) if file else document)
+            return None if made is None else self._text(document)
 
-    def keep_draft(self, build_id: str, draft: Draft) -> None:
+    def keep_draft(self, build_id: str, draft: Draft, file: str | None = None) -> None:
         """Keep unsaved typing beside the build.
 
         Raises:
             NoBuild, rigbook.desk.files.CannotWrite.
         """
         with self._lock:
-            drafts.keep(self.shop.path_of(self.file_of(build_id)), draft)
+            drafts.keep(self.shop.path_of(self.document_of(build_id, file)), draft)
 
-    def drop_draft(self, build_id: str) -> None:
+    def drop_draft(self, build_id: str, file: str | None = None) -> None:
         """Forget unsaved typing.
 
         Raises:
             NoBuild: there is none of that id.
         """
         with self._lock:
-            drafts.drop(self.shop.path_of(self.file_of(build_id)))
+            drafts.drop(self.shop.path_of(self.document_of(build_id, file)))
 
     def new_build(
         self, *, build_id: str, title: str, customer: str | None, vehicle: str | None, sister: str | None

@@ -12,7 +12,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rigbook.desk import history
 from rigbook.desk.files import kind_at, short, write_whole
+from rigbook.desk.history import Change
 
 if TYPE_CHECKING:
     from rigbook.documents.loader import Loaded
@@ -44,6 +46,14 @@ class Edit:
     before: bytes | None
     after: bytes | None
     why: str
+    change: Change | None = None
+    """How the text before leads to the text after; None where the file came or went."""
+
+
+def edit_of(path: str, before: bytes | None, after: bytes | None, why: str) -> Edit:
+    """An edit with its change."""
+    change = None if before is None or after is None else history.change_between(before, after, why)
+    return Edit(path, before, after, why, change)
 
 
 @dataclass(slots=True)
@@ -165,7 +175,8 @@ class ShopFolder:
         whole = hashlib.sha256()
         paths = [self.root / SHOP_FILE, self.path_of(name)]
         for folder in WATCHED:
-            paths.extend(sorted(p for p in (self.root / folder).rglob("*") if p.is_file()))
+            within = self.root / folder
+            paths.extend(sorted(p for p in within.rglob("*") if p.is_file() and history.FOLDER not in p.parts))
         for path in paths:
             whole.update(str(path.relative_to(self.root)).encode() + b"\0")
             try:
@@ -215,31 +226,47 @@ class ShopFolder:
         before = path.read_bytes() if path.is_file() else None
         self._guard(name, before, seen)
         write_whole(path, after)
-        history = self._histories.setdefault(name, _History())
-        history.done.append(Edit(name, before, after, why))
-        del history.done[:-KEEPS]
-        history.undone.clear()
+        steps = self._history(name, before)
+        steps.done.append(edit_of(name, before, after, why))
+        del steps.done[:-KEEPS]
+        steps.undone.clear()
+        self._keep(name, after)
         return text_digest(after)
 
     def undo(self, name: str) -> Edit | None:
         """Take the last edit of this file back; None where there is none. Guarded like an edit."""
-        history = self._histories.setdefault(name, _History())
-        return self._step(name, history.done, history.undone, backward=True)
+        steps = self._history(name)
+        return self._step(name, steps.done, steps.undone, backward=True)
 
     def redo(self, name: str) -> Edit | None:
         """Make the edit last taken back again; None where there is none. Guarded like an edit."""
-        history = self._histories.setdefault(name, _History())
-        return self._step(name, history.undone, history.done, backward=False)
+        steps = self._history(name)
+        return self._step(name, steps.undone, steps.done, backward=False)
 
     def steps(self, name: str) -> tuple[str | None, str | None]:
-        """Why the edit was made that `undo` would take back, and the one `redo` would make again; None: there is none."""
-        history = self._histories.get(name)
-        if history is None:
-            return None, None
-        return (
-            history.done[-1].why if history.done else None,
-            history.undone[-1].why if history.undone else None,
-        )
+        """Why the edit was made that `undo` would take back, and the one `redo` would make again; None: there is none.
+
+        That a file came is no step here: taking it back would take the file away.
+        """
+        steps = self._history(name)
+        done = steps.done[-1].why if steps.done and steps.done[-1].before is not None else None
+        return done, steps.undone[-1].why if steps.undone else None
+
+    def _history(self, name: str, present: bytes | None = None) -> _History:
+        """What was edited of a file: of this run, or kept from one before."""
+        if name not in self._histories:
+            path = self.path_of(name)
+            if present is None:
+                present = path.read_bytes() if path.is_file() else b""
+            self._histories[name] = _followed(name, present, *history.kept(path, present))
+        return self._histories[name]
+
+    def _keep(self, name: str, present: bytes | None) -> None:
+        steps = self._histories[name]
+        if present is not None:
+            done = [e.change for e in _last_changes(steps.done)]
+            undone = [e.change for e in _last_changes(steps.undone)]
+            history.keep(self.path_of(name), present, [c for c in done if c], [c for c in undone if c])
 
     def _step(self, name: str, from_: list[Edit], to: list[Edit], *, backward: bool) -> Edit | None:
         if not from_:
@@ -254,9 +281,36 @@ class ShopFolder:
         else:
             write_whole(path, becomes)
         to.append(from_.pop())
+        self._keep(name, becomes)
         return edit
 
     def _guard(self, name: str, present: bytes | None, seen: str | None) -> None:
         digest = None if present is None else text_digest(present)
         if digest != seen:
             raise ChangedMeanwhile(name, digest or "")
+
+
+def _last_changes(edits: list[Edit]) -> list[Edit]:
+    """The newest edits of a file that was there before and after each: what went before cannot be kept as changes."""
+    gone = next((i for i in range(len(edits) - 1, -1, -1) if edits[i].change is None), -1)
+    return edits[gone + 1 :]
+
+
+def _followed(name: str, present: bytes, done: list[Change], undone: list[Change]) -> _History:
+    """Edits with their whole texts, from the text on disk and the changes around it."""
+    steps = _History()
+    after = present
+    for change in reversed(done):
+        before = history.undone(after, change)
+        if before is None:
+            break
+        steps.done.insert(0, Edit(name, before, after, change.why, change))
+        after = before
+    before = present
+    for change in reversed(undone):
+        becomes = history.redone(before, change)
+        if becomes is None:
+            break
+        steps.undone.insert(0, Edit(name, before, becomes, change.why, change))
+        before = becomes
+    return steps

@@ -90,6 +90,12 @@ class Worker:
         assert found.assessment is not None
         return found.assessment
 
+    def begun(self, file: str) -> Assessment:
+        """The present text with parts in place, worked out in this thread if nobody has yet; later figures may lack."""
+        found = self._first(file)
+        assert found.assessment is not None
+        return found.assessment
+
     def last_read(self, file: str) -> Assessment | None:
         """The newest assessment kept of this build whose document could be read, of whatever revision."""
         with self._changed:

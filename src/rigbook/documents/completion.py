@@ -12,6 +12,9 @@ from pydantic import BaseModel
 from rigbook.documents.describing import meanings
 from rigbook.documents.reference import default_words, describe, records_of
 from rigbook.documents.schema.build import BuildDocument
+from rigbook.documents.schema.parts import PartsDocument
+from rigbook.documents.schema.shop import RulesDocument, ShopDocument
+from rigbook.documents.schema.vehicle import VehicleDocument
 
 _LINE = re.compile(r"^(?P<indent>\s*(?:- )*)(?:(?P<key>[^\s:#'\"{}\[\],][^:#{}]*?)\s*:(?=\s|$))?")
 _WORD = re.compile(r"[\w.-]*$")
@@ -103,14 +106,26 @@ def record_at(path: Sequence[str], root: type[BaseModel] = BuildDocument) -> typ
     return record
 
 
-def complete(text: str, line: int, column: int, names: Mapping[str, Sequence[str]]) -> tuple[int, tuple[Option, ...]]:
-    """Options at a place of a build's text, and the column from which they replace.
+def root_of(file: str) -> type[BaseModel]:
+    """The record a whole document of the shop is, by its file's name."""
+    folder = file.split("/", 1)[0]
+    roots: dict[str, type[BaseModel]] = {
+        "shop.yaml": ShopDocument, "vehicles": VehicleDocument, "parts": PartsDocument, "rules": RulesDocument
+    }  # fmt: skip
+    return roots.get(folder, BuildDocument)
+
+
+def complete(
+    text: str, line: int, column: int, names: Mapping[str, Sequence[str]], root: type[BaseModel] = BuildDocument
+) -> tuple[int, tuple[Option, ...]]:
+    """Options at a place of a document's text, and the column from which they replace.
 
     Args:
         text: the whole text, saved or not.
         line: from 1.
         column: from 1.
         names: names by kind: parts, places, tags, variables …
+        root: the record the whole document is.
     """
     lines = text.splitlines() or [""]
     row = min(max(line, 1), len(lines)) - 1
@@ -127,13 +142,13 @@ def complete(text: str, line: int, column: int, names: Mapping[str, Sequence[str
     if flow:
         inside = _FLOW_KEY.search(ahead[ahead.rindex("{") :])
         if inside:
-            return start + 1, _values(inside.group(1), record_at(path), names)
-        record = record_at([*path, key] if key else path)
+            return start + 1, _values(inside.group(1), record_at(path, root), names)
+        record = record_at([*path, key] if key else path, root)
         return start + 1, _keys(record)
     if key is not None:
-        return start + 1, _values(key, record_at(path), names)
+        return start + 1, _values(key, record_at(path, root), names)
     if ahead.strip(" -") == "":
-        return start + 1, (*_keys(record_at(path)), *(_values(path[-1], None, names) if path else ()))
+        return start + 1, (*_keys(record_at(path, root)), *(_values(path[-1], None, names) if path else ()))
     return start + 1, ()
 
 

@@ -14,6 +14,7 @@ from fastapi.responses import Response
 from rigbook.desk.bench import Bench, BuildText
 from rigbook.desk.catalogue import Catalogue, search
 from rigbook.desk.drafts import Draft
+from rigbook.desk.nudging import Step
 from rigbook.documents.arranging import Operation
 from rigbook.documents.editing import EditError
 from rigbook.web import fitted
@@ -28,6 +29,7 @@ from rigbook.web.shapes import (
     FieldOut,
     Made,
     NewBuildIn,
+    NudgeIn,
     TextIn,
     TextOut,
     Trouble,
@@ -41,6 +43,10 @@ if TYPE_CHECKING:
 MOST_WAITING = 16
 LONGEST_WAIT_S = 25.0
 BuildId = Annotated[str, Path(min_length=1, max_length=100, description="id of a build of this shop")]
+FileName = Annotated[
+    str | None,
+    Query(max_length=120, description="another document of the shop instead of the build: shop.yaml, parts/lamps.yaml"),
+]
 NOT_FOUND: dict[int | str, dict[str, Any]] = {404: {"model": Trouble, "description": "no such build"}}
 REFUSALS: dict[int | str, dict[str, Any]] = {
     **NOT_FOUND,
@@ -99,38 +105,39 @@ def sections(text: str) -> list[dict[str, Any]]:
 
 def _texts(app: FastAPI, bench: Bench, changing: Callable[[], None]) -> None:
     @app.get("/api/builds/{build_id}/text", response_model=TextOut, responses=REFUSALS)
-    def text(build_id: BuildId) -> Any:
+    def text(build_id: BuildId, file: FileName = None) -> Any:
         """The text of a build, its digest, its draft, and what can be undone."""
-        return text_out(bench.text(build_id))
+        return text_out(bench.text(build_id, file))
 
     @app.put("/api/builds/{build_id}/text", response_model=TextOut, responses=REFUSALS)
-    def save(build_id: BuildId, sent: TextIn) -> Any:
+    def save(build_id: BuildId, sent: TextIn, file: FileName = None) -> Any:
         """Save a whole text over the one that was seen; 409 where it is another by now."""
         changing()
-        return text_out(bench.save(build_id, seen=sent.seen, text=sent.text))
+        return text_out(bench.save(build_id, seen=sent.seen, text=sent.text, file=file))
 
     @app.put("/api/builds/{build_id}/draft", response_model=Checked, responses=REFUSALS)
-    def draft(build_id: BuildId, sent: DraftIn) -> Any:
+    def draft(build_id: BuildId, sent: DraftIn, file: FileName = None) -> Any:
         """Keep unsaved typing beside the build, and say what is wrong in it."""
         changing()
-        bench.keep_draft(build_id, Draft(sent.text, sent.base))
-        return {"errors": errors_of(bench.errors_in(build_id, sent.text))}
+        bench.keep_draft(build_id, Draft(sent.text, sent.base), file)
+        return {"errors": errors_of(bench.errors_in(build_id, sent.text, file))}
 
     @app.delete("/api/builds/{build_id}/draft", response_model=TextOut, responses=REFUSALS)
-    def forget(build_id: BuildId) -> Any:
+    def forget(build_id: BuildId, file: FileName = None) -> Any:
         """Forget unsaved typing."""
         changing()
-        bench.drop_draft(build_id)
-        return text_out(bench.text(build_id))
+        bench.drop_draft(build_id, file)
+        return text_out(bench.text(build_id, file))
 
     @app.post("/api/builds/{build_id}/completions", response_model=Completed, responses=REFUSALS)
-    def completions(build_id: BuildId, sent: CompleteIn) -> Any:
+    def completions(build_id: BuildId, sent: CompleteIn, file: FileName = None) -> Any:
         """What may stand at a place of a text: keys of the record there, or names."""
-        from rigbook.documents.completion import complete
+        from rigbook.documents.completion import complete, root_of
 
-        file = bench.file_of(build_id)
-        assessment = bench.worker.now(file).assessment or bench.last_good(file)
-        start, options = complete(sent.text, sent.line, sent.column, fitted.names_in(assessment, sent.text, {}))
+        build, document = bench.file_of(build_id), bench.document_of(build_id, file)
+        assessment = bench.worker.now(build).assessment or bench.last_good(build)
+        names = fitted.names_in(assessment, sent.text, {})
+        start, options = complete(sent.text, sent.line, sent.column, names, root_of(document))
         return {"from_column": start, "options": [asdict(o) for o in options[:400]]}
 
     @app.get("/api/builds/{build_id}/names", responses=REFUSALS)
@@ -184,21 +191,27 @@ def _changes(app: FastAPI, bench: Bench, changing: Callable[[], None]) -> None:
         operations = [Operation(**o.model_dump()) for o in sent.operations]
         return text_out(bench.edit(build_id, seen=sent.seen, operations=operations, why=sent.why))
 
+    @app.post("/api/builds/{build_id}/nudge", response_model=TextOut, responses=REFUSALS)
+    def nudged(build_id: BuildId, sent: NudgeIn) -> Any:
+        """Move one installed row by a small step in vehicle axes; 422 where its place is not its own."""
+        changing()
+        return text_out(bench.nudge(build_id, seen=sent.seen, row=sent.row, by=Step(sent.x_m, sent.y_m, sent.z_m)))
+
     @app.post("/api/builds/{build_id}/undo", response_model=TextOut, responses=REFUSALS)
-    def undo(build_id: BuildId) -> Any:
+    def undo(build_id: BuildId, file: FileName = None) -> Any:
         """Take the last edit back; 422 where there is none."""
         changing()
-        return _stepped(bench, build_id, backward=True)
+        return _stepped(bench, build_id, file, backward=True)
 
     @app.post("/api/builds/{build_id}/redo", response_model=TextOut, responses=REFUSALS)
-    def redo(build_id: BuildId) -> Any:
+    def redo(build_id: BuildId, file: FileName = None) -> Any:
         """Make the edit last taken back again; 422 where there is none."""
         changing()
-        return _stepped(bench, build_id, backward=False)
+        return _stepped(bench, build_id, file, backward=False)
 
 
-def _stepped(bench: Bench, build_id: str, *, backward: bool) -> dict[str, Any]:
-    found = bench.step(build_id, backward=backward)
+def _stepped(bench: Bench, build_id: str, file: str | None, *, backward: bool) -> dict[str, Any]:
+    found = bench.step(build_id, backward=backward, file=file)
     if found is None:
         raise Refused(422, f"there is nothing to {'undo' if backward else 'redo'}")
     return text_out(found)

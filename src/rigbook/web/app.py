@@ -89,7 +89,11 @@ def _pages(app: "FastAPI", reading: Reading, *, read_only: bool) -> None:
     @app.get("/", response_class=HTMLResponse, include_in_schema=False)
     def shop() -> HTMLResponse:
         rows = [dict(row, verdict_word=VERDICT_WORDS[row["verdict"]]) for row in reading.rows()]
-        return page("shop.html", rows=rows, vehicles=reading.bench.vehicles(), read_only=read_only)
+        first = next((row["id"] for row in rows if row["verdict"] != "error"), rows[0]["id"] if rows else None)
+        return page(
+            "shop.html", rows=rows, vehicles=reading.bench.vehicles(), read_only=read_only, first=first,
+            documents=reading.bench.documents(),
+        )  # fmt: skip
 
     @app.get("/builds/{build_id}", response_class=HTMLResponse, include_in_schema=False)
     def vehicle(build_id: str) -> HTMLResponse:
@@ -128,10 +132,12 @@ def _pages(app: "FastAPI", reading: Reading, *, read_only: bool) -> None:
     def text(build_id: str, file: str | None = None) -> HTMLResponse:
         head = reading.head(build_id)
         if head is not None and file in (None, head["build_file"]):
-            return bench_page(build_id, "editor", lines=reading.lines(head["build_file"]) or [])
+            return bench_page(build_id, "editor", document=None, lines=reading.lines(head["build_file"]) or [])
         lines = reading.lines(file or "")
-        if lines is None or reading.work(build_id) is None:
+        if lines is None or head is None:
             return missing("No such text in this shop.")
+        if file in reading.bench.documents():
+            return bench_page(build_id, "editor", document=file, lines=lines)
         return page("text.html", file=file, lines=lines, build_id=build_id)
 
 

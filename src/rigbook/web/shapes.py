@@ -97,6 +97,16 @@ class EditsIn(_Sent):
     why: str = Field(default="edit", max_length=200)
 
 
+class NudgeIn(_Sent):
+    """A small step of one installed row, in vehicle axes."""
+
+    seen: str = Digest
+    row: str = Field(min_length=1, max_length=100, description="id of the row")
+    x_m: float = Field(default=0.0, ge=-0.5, le=0.5, allow_inf_nan=False, description="backward")
+    y_m: float = Field(default=0.0, ge=-0.5, le=0.5, allow_inf_nan=False, description="to the right")
+    z_m: float = Field(default=0.0, ge=-0.5, le=0.5, allow_inf_nan=False, description="up")
+
+
 class DraftIn(_Sent):
     """Unsaved typing to keep."""
 

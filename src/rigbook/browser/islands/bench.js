@@ -23,10 +23,11 @@ export async function ask(method, path, body) {
 }
 
 export class Bench {
-  /** @param {string} id */
-  constructor(id) {
+  /** @param {string} id @param {string} [file]  another document of the shop, edited beside this build */
+  constructor(id, file) {
     this.id = id;
     this.at = `/api/builds/${encodeURIComponent(id)}`;
+    this.query = file ? `?file=${encodeURIComponent(file)}` : "";
     /** @type {import("@preact/signals").Signal<any>} */
     this.text = signal(null);
     /** @type {import("@preact/signals").Signal<any>} */
@@ -50,7 +51,7 @@ export class Bench {
   }
 
   async reload() {
-    const { status, data } = await ask("GET", `${this.at}/text`);
+    const { status, data } = await ask("GET", `${this.at}/text${this.query}`);
     this.lost.value = status === 0;
     if (status === 200) this.text.value = data;
     else this.says.value = data.says;
@@ -107,13 +108,22 @@ export class Bench {
     return this.change(() => ask("POST", `${this.at}/edits`, { seen: this.text.value.digest, operations, why }));
   }
 
-  undo() { return this.change(() => ask("POST", `${this.at}/undo`)); }
-  redo() { return this.change(() => ask("POST", `${this.at}/redo`)); }
+  undo() { return this.change(() => ask("POST", `${this.at}/undo${this.query}`)); }
+  redo() { return this.change(() => ask("POST", `${this.at}/redo${this.query}`)); }
 
   /** @param {string} text @param {string} seen */
   save(text, seen) {
-    return this.change(() => ask("PUT", `${this.at}/text`, { seen, text }));
+    return this.change(() => ask("PUT", `${this.at}/text${this.query}`, { seen, text }));
   }
+
+  /** Move an installed row by a small step in vehicle axes. @param {string} row @param {{x_m?: number, y_m?: number, z_m?: number}} by */
+  nudge(row, by) {
+    return this.change(() => ask("POST", `${this.at}/nudge`, { seen: this.text.value.digest, row, ...by }));
+  }
+
+  /** @param {string} text @param {string} base  @returns {Promise<{status: number, data: any}>} what is wrong in it */
+  keep(text, base) { return ask("PUT", `${this.at}/draft${this.query}`, { base, text }); }
+  forget() { return ask("DELETE", `${this.at}/draft${this.query}`); }
 }
 
 /** @type {Bench | null} */

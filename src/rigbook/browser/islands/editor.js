@@ -35,14 +35,14 @@ const inks = HighlightStyle.define([
   { tag: [tags.punctuation, tags.separator, tags.brace, tags.squareBracket], color: "var(--quiet)" },
 ]);
 
-/** @param {string} at  address of the build's data @param {() => {whole: (part: string) => string, offset: number}} around */
-function source(at, around) {
+/** @param {string} at  address of the build's data @param {string} query  names another document @param {() => {whole: (part: string) => string, offset: number}} around */
+function source(at, query, around) {
   return async (/** @type {any} */ context) => {
     const line = context.state.doc.lineAt(context.pos);
     const word = context.matchBefore(/[\w.-]*/);
     if (!context.explicit && (!word || word.from === word.to)) return null;
     const { whole, offset } = around();
-    const { status, data } = await ask("POST", `${at}/completions`, {
+    const { status, data } = await ask("POST", `${at}/completions${query}`, {
       text: whole(context.state.doc.toString()), line: line.number + offset, column: context.pos - line.from + 1,
     });
     if (status !== 200 || !data.options.length) return null;
@@ -60,7 +60,7 @@ function source(at, around) {
 export class TextEditor {
   /**
    * @param {HTMLElement} host
-   * @param {{text: string, firstLine?: number, label: string, at: string, readOnly?: boolean, whole?: (part: string) => string,
+   * @param {{text: string, firstLine?: number, label: string, at: string, query?: string, readOnly?: boolean, whole?: (part: string) => string,
    *   onInput?: (text: string) => void, onSave?: () => void}} given
    */
   constructor(host, given) {
@@ -77,7 +77,7 @@ export class TextEditor {
         extensions: [
           numbers, lintGutter(), history(), drawSelection(), highlightActiveLine(), highlightActiveLineGutter(), yaml(), indentUnit.of("  "),
           syntaxHighlighting(inks), look, EditorState.tabSize.of(2),
-          autocompletion({ override: [source(given.at, () => ({ whole: given.whole ?? ((t) => t), offset: this.firstLine - 1 }))], icons: false }),
+          autocompletion({ override: [source(given.at, given.query ?? "", () => ({ whole: given.whole ?? ((t) => t), offset: this.firstLine - 1 }))], icons: false }),
           EditorView.contentAttributes.of({ "aria-label": given.label, spellcheck: "false", tabindex: "0" }),
           this.frozen.of(EditorState.readOnly.of(given.readOnly ?? false)),
           keymap.of([

@@ -54,6 +54,9 @@ effect(() => {
   render(html`<${Strip} />`, place);
 });
 
+// What stays in sight below the strip begins where it ends.
+new ResizeObserver(() => document.documentElement.style.setProperty("--strip-height", `${place.offsetHeight}px`)).observe(place);
+
 /** @param {EventTarget | null} target */
 const typing = (target) => target instanceof HTMLElement && (target.matches("input, textarea, select") || target.isContentEditable || target.shadowRoot !== null);
 
