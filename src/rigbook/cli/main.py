@@ -22,6 +22,7 @@ COMMANDS: Mapping[str, tuple[str, str]] = MappingProxyType(
         "check": ("rigbook.cli.check", "Work builds out: verdict, findings, key figures."),
         "explain": ("rigbook.cli.explain", "Show one figure or finding as a hand calculation."),
         "settle": ("rigbook.cli.settle", "Write worked-out wires, fuses and outputs into the build."),
+        "layout": ("rigbook.cli.layout", "Lay out what is left open on a face."),
         "try": ("rigbook.cli.try_", "Step through states: press, set, lose, wait."),
         "compare": ("rigbook.cli.compare", "Compare two builds."),
         "sheet": ("rigbook.cli.sheet", "Write one table as .csv or .xlsx."),
