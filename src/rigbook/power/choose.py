@@ -1,7 +1,7 @@
 """Choosing what a build leaves open: outputs, ground studs, routes, fuses, wires.
 
 The first rule: shortest path in the route graph; smallest stock wire that meets ampacity, the trade's
-rows and the drop limit; smallest stock fuse of at least load/0.8; outputs by first fit in file order.
+rows and the drop limit; smallest stock fuse of at least load/0.8; outputs on the fewest modules, then with least copper.
 What a person set is kept; what was settled earlier stands in place of a choice.
 """
 
@@ -21,7 +21,7 @@ from rigbook.rig.wiring import plan_wiring
 def choose(open_rig: OpenRig) -> Choices | Problems:
     """Choose everything left open; errors name the device for which nothing fits."""
     report = Report()
-    outputs = choose_outputs(open_rig, report)
+    outputs, outputs_found = choose_outputs(open_rig, report)
     grounds = choose_grounds(open_rig, report)
     if report.errors:
         return _wrong(report)
@@ -61,6 +61,7 @@ def choose(open_rig: OpenRig) -> Choices | Problems:
         },
         grounds=grounds,
         nodes=_nodes(open_rig),
+        outputs_found=outputs_found,
         notes=tuple(report.notes),
     )
 

@@ -1,10 +1,15 @@
-"""Choosing outputs by first fit in file order, and ground studs by nearness."""
+"""Choosing outputs, the best there are, and ground studs by nearness.
+
+Where no best is found because not all find an output, the first fit in file order says for whom there is none.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from rigbook.power.optimum_outputs import Optimum
+from rigbook.rig.choices import OutputsFound
 from rigbook.rig.facts import split_output
 from rigbook.rig.model import Chosen, OutputBank
 from rigbook.rig.nameplate import nameplate_a
@@ -75,8 +80,8 @@ class _Outputs:
         self.report.error(terminal.where, says, found=terminal.device_id, expected="a free output within its limits")
 
 
-def choose_outputs(open_rig: OpenRig, report: Report) -> dict[Need, Chosen]:
-    """An output for each need: those set, then those settled, then the first that fits, in file order."""
+def choose_outputs(open_rig: OpenRig, report: Report) -> tuple[dict[Need, Chosen], OutputsFound | None]:
+    """An output for each need: those set, then those settled, then the best for the rest; and how good they are."""
     outputs = _Outputs(open_rig, report)
     waiting: list[Terminal] = []
     for terminal in open_rig.terminals.values():
@@ -90,9 +95,24 @@ def choose_outputs(open_rig: OpenRig, report: Report) -> dict[Need, Chosen]:
     for terminal in waiting:
         if not _settled(terminal, outputs, report):
             open_.append(terminal)
+    best = Optimum(open_rig, open_, outputs.draws, outputs_of(outputs.chosen)).solve() if open_ else None
+    if best is None:
+        for terminal in open_:
+            outputs.first_fit(terminal)
+        return outputs.chosen, None
+    on: dict[str, int] = {}
+    for output in best[0].values():
+        on[output] = on.get(output, 0) + 1
     for terminal in open_:
-        outputs.first_fit(terminal)
-    return outputs.chosen
+        assert terminal.need is not None
+        output = best[0][terminal.need]
+        shared = f", shared by {on[output]} that are always on together" if on[output] > 1 else ""
+        how = "the best" if best[1].proven else "the best found"
+        why = (
+            f"{how} for {nameplate_a(open_rig.devices, terminal.draws):g} A: fewest modules, then least copper{shared}"
+        )
+        outputs.take(terminal, output, Chosen(output, "auto", why))
+    return outputs.chosen, best[1]
 
 
 def _settled(terminal: Terminal, outputs: _Outputs, report: Report) -> bool:

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from rigbook.power import conductors, drops, explain_protection, explain_states, explain_worst, figures, solved, supply
 from rigbook.power.drops import SegmentDrop, Way
 from rigbook.power.explain_bundles import BUNDLE, explain_bundle
+from rigbook.power.explain_outputs import OUTPUTS, explain_outputs
 from rigbook.power.loads import feeds_above
 from rigbook.power.network import Collapse
 from rigbook.power.network_figures import explain_network
@@ -53,6 +54,8 @@ def explain(rig: Rig, figure_id: str, result: PowerResult | None = None) -> Work
         return _device(rig, figure_id, rig.circuits[match.group(1)], match.group(2), match.group(3))
     if match := _CIRCUIT.fullmatch(figure_id):
         return _circuit(rig, figure_id, rig.circuits[match.group(1)], match.group(2))
+    if match := OUTPUTS.fullmatch(figure_id):
+        return explain_outputs(rig, figure_id, match.group(1))
     if match := BUNDLE.fullmatch(figure_id):
         return explain_bundle(rig, figure_id, match.group(1), match.group(2))
     if match := _NETWORK.fullmatch(figure_id):

@@ -49,6 +49,7 @@ def work_out(rig: Rig, kept: Kept | None = None) -> PowerResult:
         protection=protections(rig),
         network=networks,
         bundles=bundles(rig),
+        outputs=rig.choices.outputs_found,
         notes=(*notes, *_notes(rig)),
     )
     if not worst_figures.solvable():

@@ -10,8 +10,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rigbook.power.bundles import Bundle
+from rigbook.power.day_result import (
+    NO_ENDURANCE,
+    BankDay,
+    BlockFigures,
+    DayEvent,
+    DutyFigures,
+    Endurance,
+    ShoreFigures,
+    StartStep,
+    StateNeed,
+    Trial,
+)
 from rigbook.power.network_figures import NetworkFigures
 from rigbook.power.protection import Protection
+from rigbook.rig.choices import OutputsFound
 from rigbook.rig.model import RigNote
 from rigbook.switching.program import Witness
 
@@ -157,15 +170,6 @@ class StateSupply:
 
 
 @dataclass(frozen=True, slots=True)
-class Supply:
-    """The charging system, hot."""
-
-    idle_output_a: float | None
-    states: tuple[StateSupply, ...]
-    worst_running: WorstCharging | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Flow:
     """Average, RMS and peak of one thing in one state, A; `bound`: the peak is an upper bound."""
 
@@ -218,8 +222,20 @@ class Saved:
 
 
 @dataclass(frozen=True, slots=True)
+class Supply:
+    """The charging system, hot."""
+
+    idle_output_a: float | None
+    states: tuple[StateSupply, ...]
+    worst_running: WorstCharging | None = None
+    needs: tuple[StateNeed, ...] = ()
+    start_up: tuple[StartStep, ...] = ()
+    shore: tuple[ShoreFigures, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class PowerResult:
-    """The whole block. `duty` and `endurance` come with their engine."""
+    """The whole block."""
 
     whole: Whole
     circuits: tuple[CircuitFigures, ...]
@@ -234,4 +250,11 @@ class PowerResult:
     protection: tuple[Protection, ...] = ()
     network: tuple[NetworkFigures, ...] = ()
     bundles: tuple[Bundle, ...] = ()
+    outputs: OutputsFound | None = None
+    blocks: tuple[BlockFigures, ...] = ()
+    duty: tuple[DutyFigures, ...] | None = None
+    day_banks: tuple[BankDay, ...] = ()
+    day_events: tuple[DayEvent, ...] = ()
+    endurance: Endurance = NO_ENDURANCE
+    trials: tuple[Trial, ...] = ()
     notes: tuple[RigNote, ...] = ()

@@ -51,9 +51,9 @@ class OutputsFound:
     """How good the outputs are that were left to `auto`.
 
     channels: that ask for an output, set ones included; outputs: they stand on; modules: with an output in use, and the
-    fewest there can be; modules_fitted: controllers and modules of the build. copper_m3: of the wires from outputs to
-    what was left to `auto`, by the least wire practice lets behind them; gap_fraction: how much of it could at most be
-    saved; proven: no better outputs exist.
+    fewest there can be; modules_fitted: controllers and modules of the build. spared: outputs fewer than channels.
+    copper_kg: of the wires from outputs to what was left to `auto`, by the least wire practice lets behind them, and the
+    least it can be; gap_fraction: how much of it could at most be saved; proven: no better outputs exist.
     """
 
     channels: int
@@ -61,7 +61,9 @@ class OutputsFound:
     modules: int
     modules_at_least: int
     modules_fitted: int
-    copper_m3: float
+    spared: int
+    copper_kg: float
+    copper_at_least_kg: float
     gap_fraction: float
     proven: bool
 
