@@ -184,6 +184,7 @@ class _Model:
         self.used: dict[tuple[int, int, int], Any] = {}
         self.first: dict[tuple[int, int, int, int], Any] = {}  # chain of a kind begins on a slot
         self.modules: dict[int, Any] = {}
+        self.counted: list[Any] = []  # outputs in use
         self._build()
 
     def _build(self) -> None:
@@ -200,6 +201,7 @@ class _Model:
             for kind in kinds:
                 counted += self._shared(kind, bank, [n for n in here if problem.channels[n].kind == kind])
             model.add(sum(counted) <= each.free)
+            self.counted += counted
             module = self.modules.setdefault(each.module, model.new_bool_var(""))
             if each.module in problem.needed:
                 model.add(module == 1)
@@ -270,11 +272,14 @@ class _Model:
         self.model.add(modules <= found)
         for v in (*self.on.values(), *(v for here in self.slots.values() for v in here.values())):
             self.model.add_hint(v, solver.value(v))
-        self.model.minimize(self._copper())
+        # of equal copper the one that shares least: what stands alone is the easier to mend
+        weight = len(self.problem.channels) + 1
+        self.model.minimize(weight * self._copper() - sum(self.counted))
         second = self._ask()
         bound = 0
         if second is not None:
             solver, _, bound = second
+            bound = max(0, -(-bound // weight))
         outputs = self._read(solver)
         copper = copper_of(self.problem, outputs)
         return Answer(outputs, modules_of(self.problem, outputs), copper, at_least, min(bound, copper))
@@ -298,26 +303,4 @@ class _Model:
             group = tuple(n for n, v in here.items() if solver.value(v))
             if group:
                 found[bank].append(group)
-        return tuple(tuple(sorted(groups)) for groups in _apart(self.problem, found))
-
-
-def _apart(problem: Problem, outputs: Sequence[Sequence[tuple[int, ...]]]) -> list[list[tuple[int, ...]]]:
-    """Sharing that saves no copper is undone where outputs are free: what stands alone is the easier to mend."""
-    made: list[list[tuple[int, ...]]] = []
-    for bank, groups in enumerate(outputs):
-        left = problem.banks[bank].free - len(groups)
-        own: list[tuple[int, ...]] = []
-        for group in groups:
-            by_chain: dict[int, list[int]] = {}
-            for n in group:
-                chain = problem.channels[n].chain
-                by_chain.setdefault(chain if chain >= 0 else -2 - n, []).append(n)
-            parts = [tuple(part) for part in by_chain.values()]
-            apart = min(left, len(parts) - 1)
-            left -= apart
-            own += [
-                tuple(sorted(n for part in parts[: len(parts) - apart] for n in part)),
-                *parts[len(parts) - apart :],
-            ]
-        made.append(own)
-    return made
+        return tuple(tuple(sorted(groups)) for groups in found)
