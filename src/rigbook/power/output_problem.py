@@ -231,6 +231,7 @@ class _Model:
             used = model.new_bool_var("")
             here = {n: model.new_bool_var("") for n in members}
             model.add(sum(problem.channels[n].ma * v for n, v in here.items()) <= problem.banks[bank].output_ma * used)
+            model.add(used <= sum(here.values()))
             for chain in dict.fromkeys(problem.channels[n].chain for n in members if problem.channels[n].chain >= 0):
                 begins = self.first[kind, bank, slot, chain] = model.new_bool_var("")
                 for n, v in here.items():
