@@ -7,6 +7,7 @@ once) and rounds go on without them, until nothing changes and nothing more has 
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
@@ -63,6 +64,14 @@ class Settling:
         self.releasing = tuple(
             i for i, v in enumerate(self.program.variables) if v.kind == "switch" and v.releases_when is not None
         )
+
+    def copied(self) -> Settling:
+        """One that goes on from here on its own; what follows from the program alone is shared."""
+        other = copy.copy(self)
+        other.values, other.lost, other.due = list(self.values), set(self.lost), dict(self.due)
+        other.blocked, other.pause_until = set(self.blocked), dict(self.pause_until)
+        other.last, other.before, other.taps = dict(self.last), dict(self.before), set()
+        return other
 
     # -- values of expressions at this instant, events among them
 

@@ -66,18 +66,7 @@ class Stepper:
     def copy(self) -> Stepper:
         """A stepper that goes on from here on its own."""
         other = copy.copy(self)
-        core = self._core
-        other._core = Settling(
-            self.program,
-            list(core.values),
-            set(core.lost),
-            core.now_ms,
-            dict(core.due),
-            set(core.blocked),
-            dict(core.pause_until),
-            dict(core.last),
-            dict(core.before),
-        )
+        other._core = self._core.copied()
         other._true = list(self._true)
         other._ready = set(self._ready)
         return other
