@@ -19,7 +19,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from rigbook.light.photometry import Distribution
+from rigbook.light.beams import lobe_exponent
+from rigbook.light.sources import Lobe, Shape
 
 Numbers = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
@@ -33,44 +34,17 @@ _LEAST_M2 = 1e-9
 _LEAST = 1e-300
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lobe:
-    """The beam model of `beams`, in closed form: a peak and the full widths at half of it, each above 0, below 180 deg."""
-
-    peak_cd: float
-    horizontal_deg: float
-    vertical_deg: float
-
-    @property
-    def exponent(self) -> float | None:
-        """The exponent of a round lobe; None where the two widths differ."""
-        if self.horizontal_deg != self.vertical_deg:
-            return None
-        return math.log(0.5) / math.log(math.cos(math.radians(self.horizontal_deg / 2)))
-
-
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Beam:
-    """One lamp that burns: where, how it is aimed, its distribution, and the share of it that shines.
+    """One lamp that burns: from where, its axes (rows ahead, right, up), its distribution, and the share that shines.
 
-    Axes as everywhere: x backward, y right, z up, m. `share` is intensity (0 to 1) times glass times whatever else dims.
+    `share` is intensity (0 to 1) times glass times whatever else dims.
     """
 
     at: Vector
-    ahead: Vector
-    right: Vector
-    up: Vector
-    shape: Lobe | Distribution
+    axes: Numbers
+    shape: Shape
     share: float = 1.0
-
-
-def aim_frame(*, facing_deg: float, tilt_deg: float) -> tuple[Vector, Vector, Vector]:
-    """Unit vectors (ahead, right, up) of something that faces an azimuth (clockwise from ahead) and a tilt, deg."""
-    f, t = math.radians(facing_deg), math.radians(tilt_deg)
-    ahead = (-math.cos(f) * math.cos(t), math.sin(f) * math.cos(t), math.sin(t))
-    right = (math.sin(f), math.cos(f), 0.0)
-    up = (math.cos(f) * math.sin(t), -math.sin(f) * math.sin(t), math.cos(t))
-    return ahead, right, up
 
 
 def aim_at(*, at: Vector, target: Vector) -> tuple[float, float]:
@@ -139,19 +113,24 @@ def _add(found: Numbers, points: Numbers, planes: Sequence[Vector | Numbers], be
 
 def _intensity_over_cube(x: Numbers, y: Numbers, z: Numbers, squared: Numbers, beam: Beam) -> Numbers:
     """I / d^3 of one beam, cd/m3; x, y, z lead from the points to the lamp."""
-    shape = beam.shape
-    along = _dot(x, y, z, beam.ahead)
-    if isinstance(shape, Lobe):
-        return _lobe_over_cube(x, y, z, squared, along, beam, shape)
+    shape, (ahead, right, up) = beam.shape, beam.axes
+    along = _dot(x, y, z, ahead)
+    if isinstance(shape, Lobe) and not shape.wide:
+        exponent: float | Numbers
+        if shape.horizontal_deg == shape.vertical_deg:
+            exponent = lobe_exponent(beam_deg=shape.horizontal_deg)
+        else:
+            exponent = _exponents(_dot(x, y, z, right), _dot(x, y, z, up), shape)
+        return _lobe_over_cube(squared, along, exponent, shape.peak_cd * beam.share)
     cube = np.sqrt(squared)
     cube *= squared
-    candela = shape.toward_cd(ahead=along, right=_dot(x, y, z, beam.right), up=_dot(x, y, z, beam.up))
+    candela = shape.toward_cd(ahead=along, right=_dot(x, y, z, right), up=_dot(x, y, z, up))
     candela *= beam.share
     candela /= cube
     return candela
 
 
-def _dot(x: Numbers, y: Numbers, z: Numbers, axis: Vector) -> Numbers:
+def _dot(x: Numbers, y: Numbers, z: Numbers, axis: Numbers) -> Numbers:
     """Component along an axis of the way from the lamp to the points."""
     found: Numbers = x * -axis[0]
     found -= y * axis[1]
@@ -159,13 +138,8 @@ def _dot(x: Numbers, y: Numbers, z: Numbers, axis: Vector) -> Numbers:
     return found
 
 
-def _lobe_over_cube(
-    x: Numbers, y: Numbers, z: Numbers, squared: Numbers, along: Numbers, beam: Beam, shape: Lobe
-) -> Numbers:
+def _lobe_over_cube(squared: Numbers, along: Numbers, exponent: float | Numbers, peak_cd: float) -> Numbers:
     """peak (s/d)^m / d^3 as exp(m ln s - (m + 3)/2 ln d^2), s the way along the axis; 0 behind the lamp."""
-    exponent: float | Numbers | None = shape.exponent
-    if exponent is None:
-        exponent = _exponents(_dot(x, y, z, beam.right), _dot(x, y, z, beam.up), shape)
     np.maximum(along, _LEAST, out=along)
     np.log(along, out=along)
     along *= exponent
@@ -173,7 +147,7 @@ def _lobe_over_cube(
     power *= 0.5 * (np.asarray(exponent) + 3.0)
     along -= power
     np.exp(along, out=along)
-    along *= shape.peak_cd * beam.share
+    along *= peak_cd
     return along
 
 
