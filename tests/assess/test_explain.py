@@ -59,7 +59,7 @@ def test_all_figures_of_all_builds_agree(assessed: Assess, name: str) -> None:
 
 def test_every_room_with_numbers_is_looked_at(assessed: Assess) -> None:
     rooms = {p.split(".")[0] for p, _ in figures(assessed(SMALL))}
-    assert rooms == {"power", "body", "money"}
+    assert rooms == {"power", "light", "body", "money"}
 
 
 @pytest.mark.parametrize(

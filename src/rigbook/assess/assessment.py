@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from rigbook.documents.errors import DocumentError
@@ -20,12 +20,13 @@ from rigbook.switching.program import CompileProblem
 if TYPE_CHECKING:
     from rigbook.assess.alike import Alike
     from rigbook.body.result import BodyResult
+    from rigbook.light.engine import Light
     from rigbook.money.result import MoneyResult
     from rigbook.power.result import PowerResult
     from rigbook.proofs.verdicts import Verdicts
 
 NOT_WORKED_OUT: tuple[tuple[str, str], ...] = (
-    ("light", "Optical power by zone, light around the vehicle and scene light are not worked out by this edition."),
+    ("light.scene", "Scene light is not worked out by this edition."),
     ("power.duty", "The duty day and endurance of the batteries are not worked out by this edition."),
     ("radio", "Isolation, exposure and intermodulation of radios are not worked out by this edition."),
     ("sound", "Siren and cab sound levels are not worked out by this edition."),
@@ -44,6 +45,7 @@ class Assessment:
     alike: Alike | None = None
     colours: tuple[ModeColour, ...] = ()
     power: PowerResult | None = None
+    light: Light | None = None
     body: BodyResult | None = None
     money: MoneyResult | None = None
     findings: tuple[Finding, ...] = field(default=())
@@ -119,9 +121,11 @@ def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequenc
     from rigbook.assess.alike import alike_findings, alike_of
     from rigbook.assess.colours import mode_colours
     from rigbook.body import work_out as work_out_body
+    from rigbook.light.engine import work_out as work_out_light
     from rigbook.money import work_out as work_out_money
     from rigbook.power.figures import work_out as work_out_power
     from rigbook.proofs.verdicts import prove
+    from rigbook.rules.measures_light import with_required
 
     verdicts = kept.recall("proofs", rig.program, lambda: prove(rig.program))
     colours = mode_colours(rig, packs)
@@ -133,6 +137,8 @@ def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequenc
         body=kept.recall("body", rig, lambda: work_out_body(rig)),
         money=kept.recall("money", rig, lambda: work_out_money(rig)),
     )
+    light = kept.recall("light", (rig, loaded.light), lambda: work_out_light(rig, loaded.light))
+    results = replace(results, light=with_required(light, packs, results))
     alike = kept.recall("alike", (rig, verdicts), lambda: alike_of(rig, verdicts))
     findings = (
         *_notes(rig.notes),
@@ -141,6 +147,7 @@ def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequenc
         *alike_findings(rig, alike, results.power),
         *judge(packs, results, registry(), rig.shop.units),
         *_notes([n for r in (results.power, results.body, results.money) if r is not None for n in r.notes]),
+        *_notes(() if results.light is None else results.light.result.notes),
         *pack_notes,
         *_not_worked_out(rig),
     )
@@ -151,6 +158,7 @@ def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequenc
         alike=alike,
         colours=colours,
         power=results.power,
+        light=results.light,
         body=results.body,
         money=results.money,
         findings=in_order(findings),

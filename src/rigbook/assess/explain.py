@@ -12,7 +12,7 @@ from rigbook.assess.results_json import to_json
 from rigbook.quantities.working import Working
 from rigbook.rules.findings import Finding
 
-EXPLAINED = ("power", "body", "money")
+EXPLAINED = ("power", "light", "body", "money")
 """Rooms of the result that engines explain."""
 NAMES = ("id", "name")
 
@@ -70,7 +70,12 @@ def is_figure(path: str) -> bool:
         "_c",
         "_w",
         "_pa",
+        "_cd",
+        "_lm",
+        "_per_min",
     )
+    if key.endswith("]"):  # a number of a list: the list's key tells, or the key above where lists go by colour
+        return any(is_figure(part) for part in path[: path.rindex("[")].rsplit(".", 2)[-2:])
     return key.endswith(words) or key.endswith(("_fraction", "share", "factor", "reserve"))
 
 
@@ -85,8 +90,11 @@ def _leaves(path: str, node: Any) -> Iterator[tuple[str, float | int]]:
                 yield from _leaves(f"{path}.{key}", value)
     else:
         seen: dict[str, int] = {}
-        for item in node:
+        for number, item in enumerate(node):
             if isinstance(item, str):
+                continue
+            if isinstance(item, int | float):
+                yield f"{path}[{number}]", item
                 continue
             name = str(next(item[n] for n in NAMES if n in item))
             if item.get("colour") is not None and "device_v" in item:
@@ -121,6 +129,10 @@ def _working(assessment: Assessment, figure_id: str) -> Working:
         from rigbook.power.explain import explain as explain_power
 
         return explain_power(rig, figure_id, assessment.power)
+    if room == "light":
+        from rigbook.light.explain import explain as explain_light
+
+        return explain_light(rig, figure_id, assessment.light)
     if room == "body":
         from rigbook.body import explain as explain_body
 

@@ -103,7 +103,7 @@ def to_json(assessment: Assessment, *, worked_in_s: float | None = None) -> dict
         "findings": [finding_json(f) for f in assessment.findings],
         "switching": _switching(assessment),
         "power": _room(assessment.power, POWER),
-        "light": {"warning": None, "around": None, "scene": None},
+        "light": _room(None if assessment.light is None else assessment.light.result, LIGHT),
         "body": _room(assessment.body, BODY),
         "radio": {"pairs": None, "exposure": None, "intermodulation": None},
         "sound": {"siren": None, "cab_db": None},
@@ -195,6 +195,7 @@ POWER = MappingProxyType(
         "endurance": {"engine_off_h": None, "key_off_days": None, "recharge_h": None},
     }
 )
+LIGHT = MappingProxyType(dict.fromkeys(("warning", "around", "scene")))
 BODY = MappingProxyType(
     dict.fromkeys(("axles", "mass_kg", "payload_remaining_kg", "left_share", "cg", "stability_factor"))
 )

@@ -1,1 +1,1 @@
-"""Light: photometric files and distributions of luminous intensity."""
+"""Light: photometric files, lamps as sources, warning by zone, light around the vehicle, scene light, colour."""

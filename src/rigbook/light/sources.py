@@ -86,17 +86,20 @@ class Lobe:
         return np.asarray(self.peak_cd * cosine ** (math.log(0.5) / np.log(np.cos(np.radians(half)))))
 
     def total_lm(self) -> float:
-        """Luminous flux, lm: closed for round lobes, else summed every 1 deg by the type C grid."""
-        if not self.wide and self.horizontal_deg == self.vertical_deg:
+        """Luminous flux, lm: around the axis the integral of I0/(m + 1), which for a round lobe is 2 pi I0/(m + 1); of a
+        product the two integrals apart. Summed at the middles of 0.25 deg steps."""
+        step = math.radians(0.25)
+        turn = np.arange(0.5, 1440.0) * step
+        if self.wide:
+            across = float(_factor((turn + math.pi) % (2 * math.pi) - math.pi, self.horizontal_deg).sum()) * step
+            up = turn[:720] - math.pi / 2
+            return self.peak_cd * across * float((_factor(up, self.vertical_deg) * np.cos(up)).sum()) * step
+        if self.horizontal_deg == self.vertical_deg:
             exponent = math.log(0.5) / math.log(math.cos(math.radians(self.horizontal_deg / 2)))
             return lobe_lumens(peak_cd=self.peak_cd, exponent=exponent)
-        vs, hs = np.radians(np.arange(0.5, 180.0)), np.radians(np.arange(0.5, 360.0))
-        side, gamma = hs[:, None], vs[None, :]
-        values = self.toward_cd(
-            ahead=np.cos(gamma) + 0 * side, right=np.sin(gamma) * np.sin(side), up=np.sin(gamma) * np.cos(side)
-        )
-        step = math.radians(1.0)
-        return float((values * np.sin(gamma)).sum() * step * step)
+        half = 1 / np.hypot(2 * np.sin(turn) / self.horizontal_deg, 2 * np.cos(turn) / self.vertical_deg)
+        exponents = math.log(0.5) / np.log(np.cos(np.radians(half)))
+        return self.peak_cd * float((1 / (exponents + 1)).sum()) * step
 
 
 def _factor(angle_rad: Array, width_deg: float) -> Array:

@@ -78,6 +78,11 @@ class Prover:
         reached = self.solver.strike({literal: literal for literal in sorted(literals, key=abs)})
         self._reached.update((literal, literal in reached) for literal in literals)
 
+    def reached(self, device: int) -> Iterator[Way]:
+        """Ways of a device's acts that some reachable state takes."""
+        self.strike((device,))
+        return (way for way in self.ways(device) if way.literal == TRUE or self._reached[way.literal])
+
     def rows(self, acts: Iterable[Act]) -> Iterator[Way]:
         """Ways of acts that some reachable state takes."""
         wanted = dict.fromkeys(acts)
@@ -85,9 +90,7 @@ class Prover:
         self.strike(device for device in devices if device >= 0)
         for device in devices:
             if device >= 0:
-                for way in self.ways(device):
-                    if way.act in wanted and (way.literal == TRUE or self._reached[way.literal]):
-                        yield way
+                yield from (way for way in self.reached(device) if way.act in wanted)
         for act in wanted:
             if act.device < 0:
                 literal = self.solver.encoding.live(act.feed)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rigbook.documents.schema.base import Placed
-from rigbook.documents.schema.shop import RuleRow
+from rigbook.documents.schema.shop import Case, Limit, RuleRow
 from rigbook.quantities.gauge import parse_gauge
 from rigbook.quantities.parse import QuantityError, parse_number, parse_quantity
 from rigbook.rules.facts import holds, read_when
@@ -53,11 +53,32 @@ def read_limit(text: str, measure: Measure) -> tuple[float | None, str | None]:
         ) from wrong
 
 
-def limit_text(row: RuleRow) -> str:
-    """The limit as written; the schema lets a row have one of the two."""
-    text = row.limit.at_most if row.limit.at_most is not None else row.limit.at_least
+def limit_text(limit: Limit | Case) -> str:
+    """The limit as written; the schema lets it have one of the two sides."""
+    text = limit.at_most if limit.at_most is not None else limit.at_least
     assert text is not None
     return text
+
+
+def corrected(rows: Sequence[RuleRow], corrections: Sequence[RuleRow]) -> tuple[RuleRow, ...]:
+    """The rows of a pack with those of the same id that a shop has written for it in their place, in the same order."""
+    own = {row.id: row for row in corrections}
+    return tuple(own.get(row.id, row) for row in rows)
+
+
+def limit_of(row: RuleRow, measure: Measure, reading: Reading) -> float | None:
+    """The figure that a row sets to a reading, in the measure's unit; None where it sets none."""
+    limit: Limit | Case | None = row.limit
+    if row.when is not None and not holds(read_when(row.when.text, measure.facts), reading.facts):
+        return None
+    for case in row.cases:
+        if holds(read_when(case.when.text, measure.facts), reading.facts):
+            limit = case
+            break
+    if limit is None:
+        return None
+    figure, own = read_limit(limit_text(limit), measure)
+    return reading.limits.get(own) if own is not None else figure
 
 
 def check_packs(packs: Sequence[Pack], measures: Mapping[str, Measure]) -> tuple[CompileProblem, ...]:
@@ -78,15 +99,12 @@ def _check_row(pack: Pack, row: RuleRow, measures: Mapping[str, Measure]) -> Ite
         return
     if row.per != measure.per:
         yield problem("per", f"{row.measure} is measured per {measure.per}", row.per, measure.per)
-    try:
-        read_limit(limit_text(row), measure)
-    except QuantityError as wrong:
-        yield problem("limit", wrong.says, wrong.found, wrong.expected, wrong.nearest)
-    if row.when is not None:
+    limits: list[Limit | Case] = [*([row.limit] if row.limit is not None else []), *row.cases]
+    for limit in limits:
         try:
-            read_when(row.when.text, measure.facts)
-        except LanguageError as wrong:
-            where = place_of(row.when, wrong.position)
+            read_limit(limit_text(limit), measure)
+        except QuantityError as wrong:
+            where = row.where_of("limit") if limit is row.limit else limit.where
             yield CompileProblem(
                 where.file or pack.file,
                 where.line,
@@ -96,8 +114,21 @@ def _check_row(pack: Pack, row: RuleRow, measures: Mapping[str, Measure]) -> Ite
                 wrong.expected,
                 wrong.nearest,
             )
+    for when in (row.when, *(case.when for case in row.cases)):
+        if when is not None:
+            yield from _check_when(pack, when, measure)
     for key, sentence in (("says", row.says), ("remedy", row.remedy)):
         yield from (problem(key, *wrong) for wrong in _wrong_blanks(sentence, measure))
+
+
+def _check_when(pack: Pack, when: Placed, measure: Measure) -> Iterator[CompileProblem]:
+    try:
+        read_when(when.text, measure.facts)
+    except LanguageError as wrong:
+        where = place_of(when, wrong.position)
+        yield CompileProblem(
+            where.file or pack.file, where.line, where.column, wrong.says, wrong.found, wrong.expected, wrong.nearest
+        )
 
 
 def _wrong_blanks(sentence: str, measure: Measure) -> Iterator[tuple[str, str, str]]:
@@ -144,16 +175,12 @@ def _crashed(pack: Pack, row: RuleRow, fault: Exception) -> Finding:
 
 
 def _judge_row(row: RuleRow, measure: Measure, readings: Sequence[Reading], units: str) -> Iterator[Finding]:
-    condition = read_when(row.when.text, measure.facts) if isinstance(row.when, Placed) else None
-    how: Literal["at_most", "at_least"] = "at_most" if row.limit.at_most is not None else "at_least"
-    figure, own = read_limit(limit_text(row), measure)
+    sides: Sequence[Limit | Case] = [row.limit] if row.limit is not None else row.cases
+    how: Literal["at_most", "at_least"] = "at_most" if sides[0].at_most is not None else "at_least"
     for reading in readings:
-        if condition is not None and not holds(condition, reading.facts):
-            continue
-        limit = reading.limits.get(own) if own is not None else figure
-        if limit is None or keeps(value=reading.value, limit=limit, how=how):
-            continue
-        yield _finding(row, measure, reading, limit, units)
+        limit = limit_of(row, measure, reading)
+        if limit is not None and not keeps(value=reading.value, limit=limit, how=how):
+            yield _finding(row, measure, reading, limit, units)
 
 
 def keeps(*, value: float, limit: float, how: Literal["at_most", "at_least"]) -> bool:

@@ -17,6 +17,7 @@ from rigbook.switching.program import Witness
 
 if TYPE_CHECKING:
     from rigbook.body.result import BodyResult
+    from rigbook.light.engine import Light
     from rigbook.money.result import MoneyResult
     from rigbook.power.result import PowerResult
     from rigbook.proofs.verdicts import Verdicts
@@ -35,6 +36,7 @@ class Results:
     verdicts: Verdicts | None = None
     colours: tuple[ModeColour, ...] | None = None
     power: PowerResult | None = None
+    light: Light | None = None
     body: BodyResult | None = None
     money: MoneyResult | None = None
 
@@ -122,6 +124,7 @@ def registry() -> Mapping[str, Measure]:
         measures_body,
         measures_bundles,
         measures_colour,
+        measures_light,
         measures_protection,
         measures_supply,
         measures_vehicle,
@@ -133,6 +136,7 @@ def registry() -> Mapping[str, Measure]:
         measures_supply.MEASURES,
         measures_vehicle.MEASURES,
         measures_colour.MEASURES,
+        measures_light.MEASURES,
         measures_body.MEASURES,
         measures_protection.MEASURES,
         measures_bundles.MEASURES,

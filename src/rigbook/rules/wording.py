@@ -22,6 +22,9 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
         "N": "force",
         "N m": "torque",
         "deg": "angle",
+        "cd": "intensity",
+        "cd s/min": "optical-power",
+        "Hz": "frequency",
     }
 )
 """The units a measure may have beside `count`, and the dimension a limit is read in."""

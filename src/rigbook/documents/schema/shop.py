@@ -193,6 +193,21 @@ class Limit(Record):
             yield Problem("", "a limit is at_most or at_least, one of the two", found, "at_most: 3 %")
 
 
+class Case(Record):
+    when: PlacedText
+    """Facts of the subject, in the condition grammar."""
+    at_most: Text | None = None
+    """Upper limit there, with unit."""
+    at_least: Text | None = None
+    """Lower limit there, with unit."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if (self.at_most is None) == (self.at_least is None):
+            found = "neither" if self.at_most is None else "both"
+            yield Problem("", "a case is at_most or at_least, one of the two", found, "at_least: 400000 cd s/min")
+
+
 class RuleRow(Record):
     id: Name
     """Name of the rule; findings are RULE@SUBJECT."""
@@ -202,8 +217,10 @@ class RuleRow(Record):
         "whole", "circuit", "feed", "module", "device", "zone", "mode", "axle", "side", "mount", "lid", "face", "pair"
     ]
     """What it is judged for."""
-    limit: Limit
+    limit: Limit | None = None
     """The limit."""
+    cases: list[Case] = []
+    """A table instead of one limit: the first case that holds of a subject gives its limit; none holds: not judged."""
     severity: Literal["fail", "caution", "note"]
     """How bad a breach is."""
     clause: Text | None = None
@@ -221,6 +238,15 @@ class RuleRow(Record):
     when: PlacedText | None = None
     """Facts of the subject, in the condition grammar."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        if (self.limit is None) == (not self.cases):
+            found = "neither" if self.limit is None else "both"
+            yield Problem("", f"rule {self.id} has a limit or cases, one of the two", found, "limit: {at_most: 3 %}")
+        sides = {case.at_most is None for case in self.cases}
+        if len(sides) > 1:
+            yield Problem("cases", f"the cases of {self.id} limit both ways", "at_most and at_least", "one of them")
+
 
 class RulePack(Record):
     id: Name
@@ -229,6 +255,8 @@ class RulePack(Record):
     """As printed."""
     about: Text | None = None
     """What it covers and where it comes from."""
+    corrects: Name | None = None
+    """Another pack: rows here take the place of its rows with the same id, wherever that pack is used."""
 
 
 class RulesDocument(Record):
