@@ -28,6 +28,7 @@ from rigbook.documents.schema.scalars import (
     Ref,
     Rpm,
     Share,
+    Temperature,
     Text,
     Tilt,
     Weight,
@@ -101,9 +102,13 @@ class Feed(Record):
     to: Ref | None = None
     """Block or bus bar it supplies, where it supplies one; else the installed rows that name it."""
     fuse: Current | AutoText = "auto"
-    """Fuse or breaker rating at its start."""
+    """Rating of the fuse at its start."""
+    breaker: Name | None = None
+    """Installed breaker that stands at its start in place of a fuse."""
     fuse_after: Length = 0.0
-    """Wire between the source and the fuse, 0 where the fuse sits at the source."""
+    """Wire between the source and the fuse or breaker, 0 where it sits at the source."""
+    enclosed: YesNo = False
+    """Whether that wire runs in an enclosure of its own."""
     wire: GaugeText | AutoText = "auto"
     """Conductor."""
     through: Name | None = None
@@ -127,6 +132,8 @@ class Feed(Record):
         """What is wrong between the values."""
         if isinstance(self.sheds, int) and not 1 <= self.sheds <= 9:
             yield Problem("sheds", f"{self.sheds} is no shed step", str(self.sheds), "1 to 9, or never")
+        if self.breaker is not None and self.fuse != "auto":
+            yield Problem("breaker", f"{self.id} has a fuse and a breaker", self.breaker, "one of the two")
         if self.to is not None and self.to == self.from_:
             yield Problem("to", f"a feed from {self.from_} to itself", self.to, "another block")
 
@@ -305,6 +312,8 @@ class DutyStretch(Record):
     """Values instead of a saved state."""
     rpm: Rpm | None = None
     """Engine speed."""
+    temperature: Temperature = 25.0
+    """Of the batteries."""
     draws: dict[Name, dict[Name, Share]] = {}
     """Shares of a device's draw states; the rest is its first."""
 

@@ -503,6 +503,13 @@ class Isolator(ElectricBase):
     delay: Duration | None = None
     """Before it acts."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from super().problems_()
+        if self.closes_at is not None and self.opens_at is not None and self.closes_at <= self.opens_at:
+            says = "an isolator closes above what it opens at, or it would never come to rest"
+            yield Problem("closes_at", says, f"{self.closes_at:g} V", f"above {self.opens_at:g} V")
+
 
 class Contactor(ElectricBase):
     kind: Literal["contactor"]
@@ -571,13 +578,31 @@ class Breaker(PartBase):
     """Rated current."""
     type: Literal["I", "II", "III"] = "III"
     """Reset type."""
+    interrupts: Current | None = None
+    """Largest short it breaks, as its maker states."""
 
 
 class Disconnect(PartBase):
     kind: Literal["disconnect"]
-    """Battery disconnect switch."""
+    """Battery disconnect switch, by hand or by low voltage."""
     limit: Current
     """Continuous."""
+    opens_at: Voltage | None = None
+    """Voltage below which it opens by itself."""
+    closes_at: Voltage | None = None
+    """Voltage above which it closes again."""
+    delay: Duration | None = None
+    """Before it acts."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from super().problems_()
+        if self.opens_at is None and self.closes_at is not None:
+            yield Problem("closes_at", "it closes again but never opens by itself", "closes_at", "opens_at beside it")
+        if self.opens_at is not None and self.closes_at is not None and self.closes_at < self.opens_at:
+            yield Problem(
+                "closes_at", "it closes at less than it opens at", f"{self.closes_at:g} V", f"above {self.opens_at:g} V"
+            )
 
 
 class BusBar(PartBase):
