@@ -47,6 +47,7 @@ def stop(text: str, status: int = 2) -> None:
 def call(arguments: list[str], *, check: bool = True, quiet: bool = False) -> int:
     """Run a program in the repository's folder; leave with its status when it fails."""
     environment = dict(os.environ, PIP_DISABLE_PIP_VERSION_CHECK="1", PYTHONUTF8="1")
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)  # without compiled files every start costs a second more
     output = subprocess.DEVNULL if quiet else None
     status = subprocess.run(arguments, cwd=ROOT, env=environment, stdout=output).returncode
     if check and status:
