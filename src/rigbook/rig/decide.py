@@ -215,6 +215,7 @@ def _feeds(open_rig: OpenRig, plan: Plan, choices: Choices) -> dict[str, FeedLin
             nameplate_a=plan.feed_load_a[feed.id],
             file=feed.where.file,
             line=feed.where.line,
+            breaker=feed.breaker,
         )
     return made
 

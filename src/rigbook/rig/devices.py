@@ -180,6 +180,8 @@ class Fitting:
             serial=row.serial,
             port=row.port,
             inside_of=bar,
+            inlet=row.inlet,
+            shows=row.shows,
         )
 
     def _head(self, row: Install) -> Point | None:

@@ -124,6 +124,8 @@ class Device:
     serial: str | None = None
     port: int | None = None
     inside_of: str | None = None  # bar that holds it
+    inlet: str | None = None  # shore inlet of a charger
+    shows: str | None = None  # charger or bank a display shows
     commanded_when: str | None = None
 
 
@@ -192,6 +194,7 @@ class FeedLine:
     nameplate_a: float
     file: str
     line: int
+    breaker: str | None = None  # installed breaker in place of a fuse; `fuse_a` is its rating
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,6 +33,7 @@ from rigbook.rig.references import (
 from rigbook.rig.report import Problems, Report
 from rigbook.rig.routes import route_graph
 from rigbook.rig.supply import Supply
+from rigbook.rig.supply_ties import check_supply_ties
 from rigbook.rig.terminals import Terminals
 from rigbook.switching.compile import compile_program
 from rigbook.switching.program import Compiled, CompileProblem, DeviceFacts, FeedFacts
@@ -83,7 +84,11 @@ class _Opening:
         self.report = Report()
         rows = {row.id: row for row in build.install}
         self.placing = Placing(
-            vehicle=vehicle, rows=rows, parts=loaded.parts, report=self.report, settled=build.settled,
+            vehicle=vehicle,
+            rows=rows,
+            parts=loaded.parts,
+            report=self.report,
+            settled=build.settled,
             build=build,
         )
 
@@ -101,6 +106,7 @@ class _Opening:
         )  # fmt: skip
         check_ties(self.build, self.parts, devices, self.report)
         check_duty(self.build, devices, self.report)
+        check_supply_ties(self.build, self.vehicle, devices, self.report)
         grounds = grounds_set(self.build, devices, studs, self.report)
         terminals = self._terminals(devices, supply.feeds, modules)
         hands = self._hands(devices, modules)

@@ -88,6 +88,7 @@ class OpenFeed:
     through: str | None
     form: str | None  # form of the fuses its block takes; None at a battery or bus bar
     where: Where
+    breaker: str | None = None  # installed breaker in place of a fuse
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from typing import Any
 
 from rigbook.documents.schema import vehicle as vehicle_schema
 from rigbook.documents.schema.build import BuildDocument, Feed, Link
-from rigbook.documents.schema.parts import Battery, BusBar, FuseBlock
+from rigbook.documents.schema.parts import Battery, Breaker, BusBar, FuseBlock
 from rigbook.documents.schema.vehicle import Vehicle
 from rigbook.rig.model import Bank, Device, Point, Stud
 from rigbook.rig.open_model import OpenFeed, OpenLink
@@ -243,6 +243,7 @@ class Supply:
             if device is None or device.part_kind not in SWITCH_KINDS:
                 switches = [each.id for each in self.devices.values() if each.part_kind in SWITCH_KINDS]
                 self.report.unknown(feed.where_of("through"), "installed relay", feed.through, switches)
+        breaker_a = self._breaker_a(feed)
         if isinstance(feed.sheds, int) and not 1 <= feed.sheds <= MOST_SHED_STEP:
             self.report.error(
                 feed.where_of("sheds"), f"a feed sheds at step 1 to {MOST_SHED_STEP}, or never", found=str(feed.sheds)
@@ -255,7 +256,7 @@ class Supply:
             block_id=block_id,
             block_position=position,
             to=str(feed.to) if feed.to is not None and str(feed.to) in supplies else None,
-            fuse_a=feed.fuse if isinstance(feed.fuse, float | int) else None,
+            fuse_a=feed.fuse if isinstance(feed.fuse, float | int) else breaker_a,
             wire=None if isinstance(feed.wire, str) else feed.wire,
             route=self._route(feed.route, feed),
             drop=feed.drop,
@@ -267,7 +268,26 @@ class Supply:
             through=feed.through,
             form=part.form if isinstance(part, FuseBlock) else None,
             where=feed.where,
+            breaker=feed.breaker if breaker_a is not None else None,
         )
+
+    def _breaker_a(self, feed: Feed) -> float | None:
+        """Rating of the installed breaker that a feed names."""
+        if feed.breaker is None:
+            return None
+        device = self.devices.get(feed.breaker)
+        part = self.parts.get(device.part_id or "") if device else None
+        if isinstance(part, Breaker):
+            other = next((each.id for each in self.feeds.values() if each.breaker == feed.breaker), None)
+            if other is not None:
+                self.report.error(
+                    feed.where_of("breaker"), f"breaker {feed.breaker} stands at the start of {other} already",
+                    found=feed.breaker,
+                )  # fmt: skip
+            return float(part.rating)
+        breakers = [each.id for each in self.devices.values() if each.part_kind == "breaker"]
+        self.report.unknown(feed.where_of("breaker"), "installed breaker", feed.breaker, breakers)
+        return None
 
     def _check_circles(self) -> None:
         for feed in self.feeds.values():

@@ -112,7 +112,7 @@ class Feed(Record):
     wire: GaugeText | AutoText = "auto"
     """Conductor."""
     through: Name | None = None
-    """Relay that must be closed."""
+    """Relay or low-voltage disconnect that must be closed."""
     live_when: PlacedText | None = None
     """Wiring that makes it live: true values."""
     sheds: Count | Annotated[Literal["never"], BeforeValidator(_plain)] = "never"
@@ -261,6 +261,10 @@ class Install(Record):
     """Siren amplifier or radio a speaker belongs to."""
     antenna: Name | None = None
     """Installed antenna of a radio or modem."""
+    inlet: Name | None = None
+    """Installed shore inlet of a charger."""
+    shows: Name | None = None
+    """Installed charger or bank whose charge a display shows."""
     head: Head | None = None
     """Where the control head of a remote chassis is."""
     sync: Name | None = None

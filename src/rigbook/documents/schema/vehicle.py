@@ -257,6 +257,8 @@ class Bank(Record):
     """Route node of its post."""
     negative_sensor: YesNo = False
     """A current sensor sits on its negative post."""
+    disconnect: Name | None = None
+    """Installed switch that takes everything off its post."""
 
     def problems_(self) -> Iterator[Problem]:
         """What is wrong between the values."""
