@@ -13,6 +13,18 @@ _LID = re.compile(r"body\.lids\[([a-z0-9_-]+)\]\.([a-z_]+)")
 _POINT = re.compile(r"body\.lids\[([a-z0-9_-]+)\]\.points\[(\d+)\]\.([a-z_]+)")
 _TITLES = {
     "stud_m": ("Stud on the lid, from the hinge", "as set, or the stud whose worse end is surest", "m"),
+    "body_out_m": ("Stud on the body, outward from the hinge", "as set, or where the worse end is surest", "m"),
+    "body_up_m": ("Stud on the body, up from the hinge", "as set, or where the worse end is surest", "m"),
+    "hand_to_open_cold_n": (
+        "Most the hand lifts, coldest, weak springs",
+        "most of -net over the swing / L, F1 (1 - tolerance)",
+        "N",
+    ),
+    "hand_to_close_hot_n": (
+        "Most the hand pulls, hottest, strong springs",
+        "most of net over the swing / L, F1 (1 + tolerance)",
+        "N",
+    ),
     "mass_kg": ("Mass that swings", "as entered", "kg"),
     "open_cold_n_m": ("Net moment open, coldest, weak spring", "n F (1 - tolerance) arm - m g r cos(th)", "N m"),
     "closed_hot_n_m": ("Net moment closed, hottest, strong spring", "n F (1 + tolerance) arm - m g r cos(th)", "N m"),
@@ -46,8 +58,8 @@ def explain(rig: Rig, figure_id: str) -> Working | None:
 def _working(rig: Rig, figure_id: str, lid: Lid, key: str, index: int | None) -> Working:
     if key not in _TITLES:
         raise KeyError(figure_id)
-    name, stud = lids.choose(rig, lid)
-    swing = lids.swing_of(rig, lid, rig.parts[name], stud)
+    name, stud, body = lids.choose(rig, lid)
+    swing = lids.swing_of(rig, lid, rig.parts[name], stud, body)
     held = lids.swing_point(lid, swing, index) if index is not None else lids.lid_result(rig, lid)
     value = getattr(held, key, None)
     title, formula, unit = _TITLES[key]

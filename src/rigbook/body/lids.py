@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -13,6 +12,7 @@ from rigbook.rig.model import Rig, RigNote
 POINTS = 13
 STEP_M = 0.01
 """How finely a stud left open is tried."""
+Pair = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,17 +33,22 @@ class SwingPoint:
 @dataclass(frozen=True, slots=True)
 class LidResult:
     """One lid. `open_cold_n_m` holds it open (positive), `closed_hot_n_m` keeps it shut (negative), at their worst
-    of temperature and tolerance. `stroke_m` is what the swing asks of the spring."""
+    of temperature and tolerance; so do the forces of the hand that are named cold and hot. `stroke_m` is what the swing
+    asks of the spring; `stud_m`, `body_out_m` and `body_up_m` are the studs on lid and body, from the hinge."""
 
     id: str
     spring: str
     springs: int
     stud_m: float
+    body_out_m: float
+    body_up_m: float
     mass_kg: float
     open_cold_n_m: float
     closed_hot_n_m: float
     hand_to_open_n: float
     hand_to_close_n: float
+    hand_to_open_cold_n: float
+    hand_to_close_hot_n: float
     balance_deg: float | None
     stroke_m: float
     reaches: bool
@@ -51,13 +56,15 @@ class LidResult:
     points: tuple[SwingPoint, ...]
 
 
-def swing_of(rig: Rig, lid: Lid, part: Any, stud_m: float) -> Swing:
-    """A lid with a spring and a stud."""
+def swing_of(rig: Rig, lid: Lid, part: Any, stud_m: float, body: Pair | None = None) -> Swing:
+    """A lid with a spring and its studs; the one on the body as set where it is left out."""
+    fixed = body or lid.springs.body
+    assert isinstance(fixed, tuple)
     board = next(row for row in rig.build.install if row.id == lid.board)
     mass = rig.parts[board.part].mass if lid.mass is None else lid.mass
     return Swing(
-        mass_kg=mass, centre_m=lid.length / 2 if lid.centre is None else lid.centre, body_x_m=lid.springs.body[0],
-        body_y_m=lid.springs.body[1], stud_m=stud_m, stud_deg=lid.springs.angle, count=lid.springs.count,
+        mass_kg=mass, centre_m=lid.length / 2 if lid.centre is None else lid.centre, body_x_m=fixed[0],
+        body_y_m=fixed[1], stud_m=stud_m, stud_deg=lid.springs.angle, count=lid.springs.count,
         force_n=part.force, ratio=part.ratio, closed_deg=lid.closed, open_deg=lid.open,
     )  # fmt: skip
 
@@ -87,45 +94,99 @@ def over_centre(swing: Swing, lid: Lid) -> bool:
     return len(signs) > 1
 
 
-def _candidates(rig: Rig, lid: Lid) -> Iterator[tuple[str, float]]:
+def springs_of(rig: Rig, lid: Lid) -> list[str]:
+    """Gas springs that may carry it: the one that is set, or every one of the catalogue."""
     springs = lid.springs
-    parts = [n for n, p in rig.parts.items() if p.kind == "gas-spring"] if springs.part == "auto" else [springs.part]
+    return [n for n, p in rig.parts.items() if p.kind == "gas-spring"] if springs.part == "auto" else [springs.part]
+
+
+def studs_of(lid: Lid) -> list[float]:
+    """Places of the stud on the lid that are tried."""
     steps = int(lid.length / STEP_M + 1e-9)
-    studs = [k * STEP_M for k in range(1, steps + 1)] if springs.radius == "auto" else [float(springs.radius)]
-    for part in parts:
-        for stud in studs:
-            yield part, stud
+    radius = lid.springs.radius
+    return [k * STEP_M for k in range(1, steps + 1)] if radius == "auto" else [float(radius)]
 
 
-def choose(rig: Rig, lid: Lid) -> tuple[str, float]:
-    """Spring and stud: what is set; else of those that reach the one whose worse end is surest; the first on a tie."""
-    best: tuple[tuple[bool, float], str, float] | None = None
-    for name, stud in _candidates(rig, lid):
+def bodies_of(lid: Lid) -> list[Pair]:
+    """Places of the stud on the body that are tried: outward first, then up."""
+    room = lid.springs.room
+    if room is None or isinstance(lid.springs.body, tuple):
+        assert isinstance(lid.springs.body, tuple)
+        return [lid.springs.body]
+    return [(x, y) for x in _steps(*room.out) for y in _steps(*room.up)]
+
+
+def _steps(low: float, high: float) -> list[float]:
+    return [low + k * STEP_M for k in range(int((high - low) / STEP_M + 1e-9) + 1)]
+
+
+def choose(rig: Rig, lid: Lid) -> tuple[str, float, Pair]:
+    """Spring and studs: what is set; else of those that reach the one whose worse end is surest; the first on a tie."""
+    best: tuple[tuple[bool, float], str, float, Pair] | None = None
+    studs, bodies = studs_of(lid), bodies_of(lid)
+    for name in springs_of(rig, lid):
         part = rig.parts[name]
-        swing = swing_of(rig, lid, part, stud)
-        if swing.length_m(lid.open) == 0 or swing.length_m(lid.closed) == 0:
-            continue
-        wide, shut = extremes_n_m(lid, swing)
-        fits = reaches(swing, part, lid) and not over_centre(swing, lid)
-        score = (fits, min(wide, -shut))
-        if best is None or score > best[0]:
-            best = (score, name, stud)
+        tried = [(stud, body) for body in bodies for stud in studs]
+        for stud, body in tried if len(tried) <= FEW else [_best_of(rig, lid, part, studs, bodies)]:
+            swing = swing_of(rig, lid, part, stud, body)
+            if any(swing.length_m(angle) == 0 for angle in angles(lid)):
+                continue
+            wide, shut = extremes_n_m(lid, swing)
+            fits = reaches(swing, part, lid) and not over_centre(swing, lid)
+            score = (fits, min(wide, -shut))
+            if best is None or score > best[0]:
+                best = (score, name, stud, body)
     assert best is not None
-    return best[1], best[2]
+    return best[1], best[2], best[3]
+
+
+FEW = 200
+"""Up to so many pairs of studs are tried one by one; beyond that all of them at once."""
+
+
+def _best_of(rig: Rig, lid: Lid, part: Any, studs: list[float], bodies: list[Pair]) -> tuple[float, Pair]:
+    """The best pair of studs for one spring, by the same formulas over all pairs at once."""
+    import numpy as np
+
+    swing = swing_of(rig, lid, part, studs[0], bodies[0])
+    turned = np.radians(np.array(angles(lid)) + swing.stud_deg)
+    x, y = (np.array(studs)[:, None] * trig for trig in (np.cos(turned), np.sin(turned)))
+    bx, by = (np.array(axis)[:, None, None] for axis in zip(*bodies, strict=True))
+    length = np.hypot(x - bx, y - by)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        arm = (y * bx - x * by) / length
+    extended = max(part.size)
+    fits = (length.max(-1) <= extended + 1e-9) & (length.min(-1) >= extended - part.stroke - 1e-9)
+    fits &= (arm > 0).all(-1) | (arm <= 0).all(-1)
+    fits &= length.min(-1) > 0
+    weak, strong = 1 - lid.springs.tolerance, 1 + lid.springs.tolerance
+    cold, hot = ((273.15 + t) / 293.15 for t in (lid.coldest, lid.hottest))
+    wide = swing.count * swing.force_n * weak * cold * arm[..., -1] - swing.weight_n_m(lid.open)
+    shut = swing.count * swing.force_n * strong * hot * swing.ratio * arm[..., 0] - swing.weight_n_m(lid.closed)
+    worse = np.nan_to_num(np.minimum(wide, -shut), nan=-1e12, posinf=-1e12, neginf=-1e12)
+    score = np.where(fits, worse, worse - 1e9)
+    body, stud = np.unravel_index(int(score.argmax()), score.shape)
+    return studs[int(stud)], bodies[int(body)]
 
 
 def lid_result(rig: Rig, lid: Lid) -> LidResult:
     """Everything of one lid."""
-    name, stud = choose(rig, lid)
+    name, stud, body = choose(rig, lid)
     part = rig.parts[name]
-    swing = swing_of(rig, lid, part, stud)
+    swing = swing_of(rig, lid, part, stud, body)
+    weak = replace(swing, force_n=swing.force_n * (1 - lid.springs.tolerance))
+    strong = replace(swing, force_n=swing.force_n * (1 + lid.springs.tolerance))
+    lifts = max(0.0, *(-weak.net_n_m(angle, lid.coldest) for angle in angles(lid)))
+    pulls = max(0.0, *(strong.net_n_m(angle, lid.hottest) for angle in angles(lid)))
     wide, shut = extremes_n_m(lid, swing)
     points = tuple(swing_point(lid, swing, index) for index in range(POINTS))
     lengths = [point.spring_length_m for point in points]
     return LidResult(
-        id=lid.id, spring=name, springs=lid.springs.count, stud_m=stud, mass_kg=swing.mass_kg, open_cold_n_m=wide,
+        id=lid.id, spring=name, springs=lid.springs.count, stud_m=stud, body_out_m=body[0],
+        body_up_m=body[1], mass_kg=swing.mass_kg, open_cold_n_m=wide,
         closed_hot_n_m=shut, hand_to_open_n=max(0.0, *(-point.net_n_m for point in points)) / lid.length,
-        hand_to_close_n=max(0.0, *(point.net_n_m for point in points)) / lid.length, balance_deg=swing.balance_deg(),
+        hand_to_close_n=max(0.0, *(point.net_n_m for point in points)) / lid.length,
+        hand_to_open_cold_n=lifts / lid.length, hand_to_close_hot_n=pulls / lid.length, balance_deg=swing.balance_deg(),
         stroke_m=max(lengths) - min(lengths), reaches=reaches(swing, part, lid),
         goes_over_centre=over_centre(swing, lid), points=points,
     )  # fmt: skip

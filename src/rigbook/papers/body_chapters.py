@@ -8,6 +8,7 @@ from typing import Any
 
 from rigbook.papers.canvas import INK, QUIET, SHEET_MM, Canvas, Plate
 from rigbook.papers.chapter import Desk
+from rigbook.papers.lid_drawings import side_view
 from rigbook.papers.pieces import DASH, Piece, column, drawing, heading, paragraph, sign, small, table
 from rigbook.quantities.show import convert, format_number
 
@@ -135,8 +136,12 @@ def lids(desk: Desk) -> list[Piece]:
         plate = lid_curve(lid)
         made.append(paragraph(
             f"{lid['id']}: {lid['springs']} x {lid['spring']}, stud {1e3 * lid['stud_m']:.0f} mm from the hinge. The hand lifts at most "
-            f"{lid['hand_to_open_n']:.0f} N and pulls at most {lid['hand_to_close_n']:.0f} N at the edge, at 20 C."))  # fmt: skip
+            f"{lid['hand_to_open_n']:.0f} N and pulls at most {lid['hand_to_close_n']:.0f} N at the edge, at 20 C; "
+            f"{lid['hand_to_open_cold_n']:.0f} N at the coldest with weak springs and {lid['hand_to_close_hot_n']:.0f} N at the hottest with "
+            "strong ones."))  # fmt: skip
         made.append(drawing(plate.document, caption=plate.title, max_height_mm=plate.height))
+        side = side_view(next(one for one in desk.rig.build.lids if one.id == lid["id"]), lid)
+        made.append(drawing(side.document, caption=side.title, max_height_mm=side.height))
     return made
 
 

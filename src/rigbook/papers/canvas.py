@@ -107,6 +107,11 @@ class Canvas:
         self._boxes: list[tuple[str, Box]] = []
         self._texts: list[str] = []
 
+    @property
+    def boxes(self) -> tuple[tuple[str, Box], ...]:
+        """The texts put down so far, with their boxes."""
+        return tuple(self._boxes)
+
     def add(self, *markup: str) -> None:
         """Markup that holds no text."""
         self._parts += markup

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from rigbook.papers import (
     body_chapters,
     chapters,
+    drill_sheet,
     fuses_paper,
     harness,
     inspection_paper,
@@ -39,6 +40,7 @@ CHAPTERS: Mapping[str, Chapter] = MappingProxyType(
         "programming": Chapter("Programming sheet", programming.pieces),
         "weights": Chapter("Weights", weights_paper.pieces),
         "joints": Chapter("Joints and torque", body_chapters.torques),
+        "faces": Chapter("Faces, drill and cut sheet", drill_sheet.pieces, flipped=True),
         "inspection": Chapter("Final inspection", inspection_paper.pieces, flipped=True),
     }
 )

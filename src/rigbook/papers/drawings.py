@@ -42,6 +42,24 @@ def _panels(rig: Rig, report: Report) -> list[Plate]:
     return switch_panels(rig)
 
 
+def _faces(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.face_drawings import face_plates
+
+    return face_plates(rig, report)
+
+
+def _balance(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.balance_drawing import balance_plates
+
+    return balance_plates(rig, report)
+
+
+def _lid_sides(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.lid_drawings import lid_plates
+
+    return lid_plates(rig, report)
+
+
 def _timing(rig: Rig, report: Report) -> list[Plate]:
     from rigbook.papers.timing import timing
 
@@ -69,6 +87,9 @@ DRAWINGS: Mapping[str, Drawing] = MappingProxyType(
         "lamp-map": Drawing("Lamp map", _lamp_map),
         "fuse-map": Drawing("Fuse map", _fuse_map),
         "panels": Drawing("Switch panels", _panels),
+        "faces": Drawing("Faces", _faces),
+        "balance": Drawing("Balance", _balance),
+        "lids": Drawing("Lids on gas springs", _lid_sides),
         "timing": Drawing("Timing diagrams", _timing),
         "labels": Drawing("Labels", _labels),
         "view-plan": Drawing("Plan", _view("plan")),
@@ -92,10 +113,24 @@ def drawing_svg(name: str, rig: Rig, report: Report) -> bytes:
     return stacked(plates_of(name, rig, report), title=title).encode()
 
 
+def face_drawing(panel_id: str, rig: Rig, report: Report, *, pdf: bool) -> bytes:
+    """The drawing of one face as SVG or PDF. KeyError where the build has no such face."""
+    from rigbook.papers.face_drawings import face_plate
+
+    plates = face_plate(rig, panel_id)
+    if not pdf:
+        return stacked(plates, title=f"{plates[0].title}: {rig.build.build.title}").encode()
+    return _pdf(plates[0].title, plate_pieces(plates), rig, report)
+
+
 def drawing_pieces(name: str, rig: Rig, report: Report) -> list[pieces.Piece]:
     """One drawing as pieces of a book: each plate a figure, then the characters that no font has."""
+    return plate_pieces(plates_of(name, rig, report))
+
+
+def plate_pieces(plates: list[Plate]) -> list[pieces.Piece]:
+    """Plates as pieces of a book."""
     found: list[pieces.Piece] = []
-    plates = plates_of(name, rig, report)
     for plate in plates:
         found.append(pieces.drawing(plate.document, caption=plate.title, max_height_mm=MOST_MM))
     gone = {m.code_point: m.name for plate in plates for m in plate.missing}
@@ -117,15 +152,19 @@ def drawing_pdf(name: str, rig: Rig, report: Report) -> bytes:
     Raises:
         rigbook.papers.typeset.CannotTypeset: a fault of ours in a template.
     """
-    from rigbook.papers.typeset import typeset
-
     if name == "labels":  # on the shop's own stock, without the frame of a paper
         from rigbook.papers.labels_sheet import label_sheet_data
+        from rigbook.papers.typeset import typeset
 
         return typeset("labels.typ", label_sheet_data(rig, report))
+    return _pdf(DRAWINGS[name].title, drawing_pieces(name, rig, report), rig, report)
+
+
+def _pdf(title: str, made: list[pieces.Piece], rig: Rig, report: Report) -> bytes:
     from rigbook.papers.book import frame_data
     from rigbook.papers.layout import boxed
+    from rigbook.papers.typeset import typeset
 
     data = frame_data(rig, report)
-    blocks = [pieces.heading(DRAWINGS[name].title), *drawing_pieces(name, rig, report)]
+    blocks = [pieces.heading(title), *made]
     return typeset("book.typ", boxed(data | {"parts": [{"name": "drawing", "flipped": False, "blocks": blocks}]}))

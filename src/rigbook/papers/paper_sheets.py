@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from rigbook.papers.chapter import ROUND_UP_M, Desk
+from rigbook.papers.drill_sheet import drill_table
 from rigbook.papers.fuses_paper import fuse_rows
 from rigbook.papers.pins import inputs_of, pin_outs
 from rigbook.papers.places_paper import lamp_row
@@ -237,7 +238,7 @@ def _quote(desk: Desk) -> Sheet:
 PAPER_SHEETS: Mapping[str, Callable[[Desk], Sheet]] = MappingProxyType(
     {
         "quote": _quote, "switches": _switches, "lamps": _lamps, "fuses": _fuses, "harness": _harness, "pins": _pins, "inputs": _inputs,
-        "programming": _programming, "axles": _axles, "inspection": _inspection,
+        "programming": _programming, "axles": _axles, "drill": drill_table, "inspection": _inspection,
     }
 )  # fmt: skip
 """The papers as sheets, by name."""

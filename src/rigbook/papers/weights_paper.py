@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from rigbook.papers.balance_drawing import balance_plates
 from rigbook.papers.body_chapters import loadings
 from rigbook.papers.chapter import Desk
 from rigbook.papers.chapters import weights
-from rigbook.papers.pieces import DASH, Piece, column, sign, small, table
+from rigbook.papers.pieces import DASH, Piece, column, drawing, sign, small, table
 from rigbook.quantities.show import convert
 
 
@@ -45,5 +46,7 @@ def pieces(desk: Desk) -> list[Piece]:
         small("A dash: not worked out. x back from the front axle, y to the right of the middle, z up from the ground.")
     )
     found.extend(loadings(desk))
+    plate = balance_plates(rig, desk.report)[0]
+    found.append(drawing(plate.document, caption=plate.title, max_height_mm=plate.height))
     found.append(sign("Weighed by: name, date, scales"))
     return found

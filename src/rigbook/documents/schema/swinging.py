@@ -18,13 +18,31 @@ def _plain(value: Any) -> Any:
 Auto = Annotated[Literal["auto"], BeforeValidator(_plain)]
 
 
+class StudRoom(Record):
+    out: tuple[Length, Length]
+    """From and to, outward from the hinge."""
+    up: tuple[Length, Length]
+    """From and to, up from the hinge."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        for key in ("out", "up"):
+            low, high = getattr(self, key)
+            if low > high:
+                yield Problem(key, "the room ends before it begins", f"[{low:g} m, {high:g} m]", "[least, most]")
+            elif high - low > 1.0:
+                yield Problem(key, "a room for a stud is at most 1 m wide", f"{high - low:g} m", "1 m or less")
+
+
 class LidSprings(Record):
     part: Name | Auto = "auto"
     """Gas spring of the catalogue, or the best of the catalogue."""
     count: Count = 2
     """Springs side by side."""
-    body: tuple[Length, Length]
-    """Ball stud on the body, from the hinge: outward and up."""
+    body: tuple[Length, Length] | Auto
+    """Ball stud on the body, from the hinge: outward and up; or where it works best within `room`."""
+    room: StudRoom | None = None
+    """Where the stud on the body may sit, where it is left open."""
     radius: Extent | Auto = "auto"
     """Ball stud on the lid, from the hinge, or where it works best."""
     angle: Angle = 0.0
@@ -35,6 +53,10 @@ class LidSprings(Record):
     def problems_(self) -> Iterator[Problem]:
         """What is wrong between the values."""
         yield from above_zero(self, "count")
+        if self.body == "auto" and self.room is None:
+            yield Problem("body", "a stud left open needs the room it may sit in", "auto", "room: {out: […], up: […]}")
+        if isinstance(self.body, tuple) and self.room is not None:
+            yield Problem("room", "a room is for a stud that is left open", "room beside a set body", "body: auto")
         if isinstance(self.radius, float):
             yield from above_zero(self, "radius")
 
