@@ -72,11 +72,11 @@ def test_a_wrong_row_of_a_rule_pack_is_an_error_at_its_place(shop: Path) -> None
 
 
 def test_a_pack_that_ships_before_its_engine_is_a_note_and_an_unknown_one_an_error(shop: Path) -> None:
-    change(shop, "shop.yaml", "rules: [wiring, altered-vehicle]", "rules: [wiring, optical-warning]")
+    change(shop, "shop.yaml", "rules: [wiring, altered-vehicle]", "rules: [wiring, siren-sound]")
     done = rigbook("check", shop / BUILD)
     assert done.returncode == 0
-    assert "note     rule-pack-empty@optical-warning" in done.stdout
-    change(shop, "shop.yaml", "rules: [wiring, optical-warning]", "rules: [wiring, optical-warnign]")
+    assert "note     rule-pack-empty@siren-sound" in done.stdout
+    change(shop, "shop.yaml", "rules: [wiring, siren-sound]", "rules: [wiring, optical-warnign]")
     done = rigbook("check", shop / BUILD)
     assert done.returncode == 2
     assert "shop.yaml:6:" in done.stderr

@@ -12,7 +12,7 @@ from rigbook.quantities.kept import Kept
 from rigbook.quantities.tables import as_mark
 from rigbook.rig.model import Rig, RigNote
 from rigbook.rules.findings import Finding, Verdict, in_order, verdict_of
-from rigbook.rules.judge import Pack, check_packs, judge
+from rigbook.rules.judge import Pack, check_packs, corrected, judge, wrong_corrections
 from rigbook.rules.measures import ModeColour, Results, registry
 from rigbook.rules.proved import proved_findings
 from rigbook.switching.program import CompileProblem
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from rigbook.proofs.verdicts import Verdicts
 
 NOT_WORKED_OUT: tuple[tuple[str, str], ...] = (
-    ("light.scene", "Scene light is not worked out by this edition."),
     ("power.duty", "The duty day and endurance of the batteries are not worked out by this edition."),
     ("radio", "Isolation, exposure and intermodulation of radios are not worked out by this edition."),
     ("sound", "Siren and cab sound levels are not worked out by this edition."),
@@ -77,6 +76,7 @@ def begin(loaded: Loaded) -> Assessment:
         return Assessment(loaded=loaded, errors=loaded.errors)
     problems: tuple[CompileProblem | DocumentError, ...] = (
         *check_packs(packs_of(loaded)[0], registry()),
+        *wrong_corrections(loaded.packs),
         *_photometric_errors(loaded),
     )
     rig, more = decide_rig(loaded)
@@ -176,7 +176,8 @@ def packs_of(loaded: Loaded) -> tuple[tuple[Pack, ...], tuple[Finding, ...]]:
     notes: list[Finding] = []
     for name in dict.fromkeys(names):
         document = loaded.packs[name]
-        packs.append(Pack(name, document.pack.where.file, tuple(document.rules)))
+        corrections = [row for other in loaded.packs.values() if other.pack.corrects == name for row in other.rules]
+        packs.append(Pack(name, document.pack.where.file, corrected(document.rules, corrections)))
         if not document.rules:
             notes.append(
                 Finding(

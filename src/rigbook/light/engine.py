@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.util import find_spec
 
+from rigbook.light.areas import Scene, scene_of
 from rigbook.light.behaviours import MOST_JOINTS, Behaviours
 from rigbook.light.grid import Seen, seen
 from rigbook.light.outline import outline_of
@@ -27,10 +28,19 @@ class Light:
     seen: Seen | None = None
     modes: tuple[ModeLight, ...] = ()
     unlit: tuple[Unlit, ...] = ()
+    scene: Scene | None = None
+    every: tuple[Source, ...] = ()
+    """Sources of all lamps, warning or not."""
 
 
 def work_out(rig: Rig, files: Mapping[str, bytes]) -> Light:
-    """Work out the warning light of a rig by mode, zone and level, and the light around it."""
+    """Work out the warning light of a rig by mode, zone and level, the light around it, and the areas it works in."""
+    light, scene = _warning(rig, files), scene_of(rig, files)
+    notes = (*light.result.notes, *scene.notes)
+    return replace(light, result=replace(light.result, scene=scene.results, notes=notes), scene=scene, every=sources_of(rig, files)[0])
+
+
+def _warning(rig: Rig, files: Mapping[str, bytes]) -> Light:
     sources, unlit = sources_of(rig, files, tags=(WARNING,))
     if not sources:
         notes = (*_unlit(unlit), _note("light-not-worked-out", "warning", "no warning lamp's light is known", rig))

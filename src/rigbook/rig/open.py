@@ -227,7 +227,11 @@ class _Opening:
     def _reached(self) -> dict[str, Any]:
         """What the digest covers beside the build: rule packs it names and photometric bytes its parts use."""
         names = self.build.build.rules or self.shop.rules
-        packs = {name: self.loaded.packs[name].model_dump(mode="json") for name in names if name in self.loaded.packs}
+        packs = {
+            name: pack.model_dump(mode="json")
+            for name, pack in self.loaded.packs.items()
+            if name in names or pack.pack.corrects in names
+        }
         used = {
             colour.light
             for device in self.build.install

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rigbook.documents.schema.base import Placed
-from rigbook.documents.schema.shop import Case, Limit, RuleRow
+from rigbook.documents.schema.shop import Case, Limit, RuleRow, RulesDocument
 from rigbook.quantities.gauge import parse_gauge
 from rigbook.quantities.parse import QuantityError, parse_number, parse_quantity
 from rigbook.rules.facts import holds, read_when
@@ -64,6 +64,25 @@ def corrected(rows: Sequence[RuleRow], corrections: Sequence[RuleRow]) -> tuple[
     """The rows of a pack with those of the same id that a shop has written for it in their place, in the same order."""
     own = {row.id: row for row in corrections}
     return tuple(own.get(row.id, row) for row in rows)
+
+
+def wrong_corrections(packs: Mapping[str, RulesDocument]) -> Iterator[CompileProblem]:
+    """Errors of packs that correct another: one that there is not, or rows that it does not have."""
+    for document in packs.values():
+        name = document.pack.corrects
+        if name is None:
+            continue
+        where = document.pack.where_of("corrects")
+        if name not in packs or name == document.pack.id:
+            near = nearest(name, [other for other in packs if other != document.pack.id])
+            says = f"{document.pack.id} corrects {name}, which is no other rule pack"
+            yield CompileProblem(*where, says, name, "a rule pack", near)
+            continue
+        there = {row.id for row in packs[name].rules}
+        for row in document.rules:
+            if row.id not in there:
+                says = f"{name} has no row {row.id} to correct"
+                yield CompileProblem(*row.where_of("id"), says, row.id, "the id of a row", nearest(row.id, there))
 
 
 def limit_of(row: RuleRow, measure: Measure, reading: Reading) -> float | None:

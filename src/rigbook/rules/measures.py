@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from rigbook.proofs.verdicts import Verdicts
 
 Per = Literal[
-    "whole", "circuit", "feed", "module", "device", "zone", "mode", "axle", "side", "mount", "lid", "face", "pair"
+    "whole", "circuit", "feed", "module", "device", "zone", "mode", "axle", "side", "mount", "lid", "face", "area", "pair"
 ]
 Fact = str | bool
 
@@ -125,7 +125,9 @@ def registry() -> Mapping[str, Measure]:
         measures_bundles,
         measures_colour,
         measures_light,
+        measures_light_texts,
         measures_protection,
+        measures_scene,
         measures_supply,
         measures_vehicle,
         measures_wiring,
@@ -137,7 +139,9 @@ def registry() -> Mapping[str, Measure]:
         measures_vehicle.MEASURES,
         measures_colour.MEASURES,
         measures_light.MEASURES,
+        measures_light_texts.MEASURES,
         measures_body.MEASURES,
         measures_protection.MEASURES,
+        measures_scene.MEASURES,
         measures_bundles.MEASURES,
     )

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from rigbook.light.result import LampWarning, ZoneWarning
 
 LEVELS = ("upper", "lower", "all")
+LAMPS = MappingProxyType({"upper": "upper lamps", "lower": "lower lamps", "all": "lamps of both levels"})
 SMALL_LENGTH_M, SMALL_HEIGHT_M = 7.62, 2.4
 """Below 25 ft bumper to bumper, with every warning lamp at most 8 ft up, a fire apparatus is small [NFPA 1901-2016
 13.8.13 and 13.8.14, from memory]."""
@@ -94,7 +95,7 @@ def _zones(results: Results, key: str, witness: Callable[[ZoneWarning], Witness 
             value=getattr(row, key),
             file=results.rig.build_file,
             line=mode.where.line if mode else None,
-            words={"mode": row.mode, "zone": row.zone, "level": row.level,
+            words={"mode": row.mode, "zone": row.zone, "level": row.level, "lamps": LAMPS[row.level],
                    "witness": "" if shown is None else witness_words(shown),
                    "colours": ", ".join(row.colours) or "no colour"},
             facts=zone_facts(row, mode.purpose if mode else "", size),
@@ -207,7 +208,7 @@ def with_required(light: Light, packs: Sequence[Pack], results: Results) -> Ligh
 ZONE_FACTS = MappingProxyType(
     {"mode": (), "purpose": PURPOSES, "zone": ZONES, "level": LEVELS, "size": ("small", "large")}
 )
-ZONE_WORDS = ("mode", "zone", "level", "witness", "colours")
+ZONE_WORDS = ("mode", "zone", "level", "lamps", "witness", "colours")
 LAMP_FACTS = MappingProxyType({"colour": (), "all_round": None, "headlamp": None, **dict.fromkeys(ZONES)})
 LAMP_WORDS = ("lamp", "colour")
 
