@@ -9,7 +9,7 @@ import numpy as np
 
 from rigbook.documents.schema.lighting import SceneArea
 from rigbook.light.illuminance import FAR_FIELD_TIMES, Numbers
-from rigbook.light.scene import Burning, Grid, Lighting, grid_of, reaching
+from rigbook.light.scene import Burning, Grid, Lighting, grid_of, lighting_of, reaching
 from rigbook.light.sources import Unlit
 from rigbook.rig.model import Rig, RigNote, SavedPoint
 
@@ -100,8 +100,9 @@ class Scene:
     notes: tuple[RigNote, ...]
 
 
-def scene_of(lighting: Lighting, unlit: Sequence[Unlit]) -> Scene:
+def scene_of(rig: Rig, files: Mapping[str, bytes]) -> Scene:
     """Every area of the build, in file order; one that lies wholly under the vehicle has a note and no figures."""
+    lighting, unlit = lighting_of(rig, files)
     found = {area.id: worked(lighting, area) for area in lighting.rig.build.scene}
     kept = {name: each for name, each in found.items() if each is not None}
     return Scene(

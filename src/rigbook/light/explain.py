@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import numpy as np
 
+from rigbook.light import explain_scene
 from rigbook.light.behaviours import Column
 from rigbook.light.effective import NIGHT_S, flash_of, form_factor, integral
 from rigbook.light.engine import Light
@@ -33,6 +34,8 @@ def explain(rig: Rig, figure_id: str, light: Light | None) -> Working:
     ways: tuple[tuple[re.Pattern[str], Callable[..., Working]], ...] = (
         (_WARNING, _warning), (_LAMP, _lamp), (_AROUND, _around), (_BEARING, _bearing), (_MODE, _mode), (_GAP, _gap),
     )  # fmt: skip
+    if light is not None and light.scene is not None and figure_id.startswith("light.scene["):
+        return explain_scene.explain(figure_id, light.scene)
     if light is not None:
         for pattern, way in ways:
             if match := pattern.fullmatch(figure_id):

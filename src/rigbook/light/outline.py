@@ -2,13 +2,13 @@
 
 Van and utility: bonnet, windscreen wedge and body; pick-up: bonnet, wedge, cab and bed. The figures are those of the
 vehicle document's `size` and `outline`; where the outline leaves one out, a share of the vehicle's size stands in
-[common practice, no source]. Wheels, mirrors, what is fitted, and an open door's own leaf hide nothing.
+[common practice, no source]. Wheels, mirrors, what is fitted, and what swings (an open door's own leaf, a tailgate) hide nothing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -19,6 +19,8 @@ from rigbook.documents.schema.vehicle import Vehicle
 Array = npt.NDArray[np.float64]
 SKIN_M = 0.002
 """How far outside the skin a lamp is looked at from."""
+BED_DEPTH_M, WALL_M = 0.5, 0.06
+"""Depth of a pick-up's open bed below its rail, and thickness of its walls [common practice, no source]."""
 MOST_INSIDE_M = 0.6
 """A lamp this far behind the skin along its aim shines out of it: grilles, bumpers and rounded corners are coarse here
 [common practice, no source]."""
@@ -77,11 +79,25 @@ def outline_of(vehicle: Vehicle) -> tuple[Prism, ...]:
         parts.append(("windscreen", [(nose + x, z) for x, z in wedge]))
     if end > roof:
         parts.append(("cab" if shape.body == "pickup" else "body", _box(nose + roof, nose + end, low, size.height)))
+    made = [prism(name=name, corners=corners, width_m=size.width) for name, corners in parts]
     if shape.body == "pickup" and size.length > end:
         rail = shape.bed_height if shape.bed_height is not None else 0.72 * size.height
         if rail > low:
-            parts.append(("bed", _box(nose + end, nose + size.length, low, rail)))
-    return tuple(prism(name=name, corners=corners, width_m=size.width) for name, corners in parts)
+            made += _bed(start=nose + end, end=nose + size.length, low=low, rail=rail, width_m=size.width)
+    return tuple(made)
+
+
+def _bed(*, start: float, end: float, low: float, rail: float, width_m: float) -> list[Prism]:
+    """An open bed: its floor and its two walls. The tailgate swings, so like every leaf it hides nothing."""
+    floor = max(rail - BED_DEPTH_M, low + 0.01)
+    made = [prism(name="bed", corners=_box(start, end, low, floor), width_m=width_m)]
+    if rail > floor:
+        wall = prism(name="bed-wall", corners=_box(start, end, floor, rail), width_m=width_m)
+        for side, inner in ((-1, width_m / 2 - WALL_M), (1, width_m / 2 - WALL_M)):
+            offsets = wall.offsets.copy()
+            offsets[-1 if side > 0 else -2] = -inner  # the face that looks into the bed
+            made.append(replace(wall, name=f"bed-wall-{'right' if side > 0 else 'left'}", offsets=offsets))
+    return made
 
 
 def _box(start: float, end: float, low: float, high: float) -> list[tuple[float, float]]:

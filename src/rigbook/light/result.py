@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, Literal
 
+from rigbook.light.areas import SceneResult
 from rigbook.rig.model import RigNote
 from rigbook.switching.program import Witness
 
@@ -107,7 +108,7 @@ class LightResult:
 
     warning: tuple[ZoneWarning, ...] | None = None
     around: Around | None = None
-    scene: Any = None
+    scene: tuple[SceneResult, ...] | None = None
     lamps: tuple[LampWarning, ...] | None = None
     states: Any = None
     colour: Any = None

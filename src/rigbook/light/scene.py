@@ -8,7 +8,7 @@ alone, and furniture, people and open doors hide nothing.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,9 +16,9 @@ import numpy as np
 from rigbook.documents.schema.lighting import SceneArea
 from rigbook.documents.schema.vehicle import Vehicle
 from rigbook.light.illuminance import UP, Beam, Mask, Numbers, Vector, illuminance_lx
-from rigbook.light.outline import Prism, depth_inside_m, start_of
+from rigbook.light.outline import Prism, depth_inside_m, outline_of, start_of
 from rigbook.light.shadow import shade
-from rigbook.light.sources import Source, axes_of
+from rigbook.light.sources import Source, Unlit, axes_of, sources_of
 from rigbook.rig.model import Rig
 from rigbook.switching.evaluate import Evaluator, Lit
 from rigbook.switching.timeline import is_steady
@@ -111,6 +111,12 @@ class Lighting:
         lamps = reaching(burning, inside=inside)
         seen = shade(self.prisms, [lamp.start or UP for lamp in lamps]) if shaded and not inside else None
         return illuminance_lx(points_m, normals, [lamp.beam(inside=inside) for lamp in lamps], seen=seen)
+
+
+def lighting_of(rig: Rig, files: Mapping[str, bytes]) -> tuple[Lighting, tuple[Unlit, ...]]:
+    """The lamps of a rig ready to be asked, and the colours whose light is not known. files: photometric, by name."""
+    sources, unlit = sources_of(rig, files)
+    return Lighting(rig, sources, outline_of(rig.vehicle)), unlit
 
 
 def reaching(burning: Sequence[Burning], *, inside: bool) -> tuple[Burning, ...]:

@@ -25,6 +25,7 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
         "cd": "intensity",
         "cd s/min": "optical-power",
         "Hz": "frequency",
+        "lx": "illuminance",
     }
 )
 """The units a measure may have beside `count`, and the dimension a limit is read in."""
