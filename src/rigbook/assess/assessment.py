@@ -114,7 +114,7 @@ def decide_rig(loaded: Loaded) -> tuple[Rig | None, tuple[DocumentError, ...]]:
     choices = choose(opened)
     if isinstance(choices, Problems):
         return None, choices.errors
-    return decide(opened, choices), ()
+    return replace(decide(opened, choices), light=loaded.light), ()
 
 
 def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequence[Finding], kept: Kept) -> Assessment:

@@ -19,7 +19,7 @@ Names of electrical nodes (the network's and the ends of every `Segment`):
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from rigbook.documents.schema.build import BuildDocument
@@ -368,6 +368,7 @@ class Rig:
     digest: str
     build_file: str
     vehicle_file: str
+    light: Mapping[str, bytes] = field(default_factory=dict)  # photometric files by name, as parts refer to them
 
     @property
     def program(self) -> Program:
