@@ -7,7 +7,7 @@ from typing import Any
 
 from rigbook.assess.assessment import Assessment
 from rigbook.documents.loader import Loaded
-from rigbook.quantities.show import format_money, format_number
+from rigbook.quantities.show import format_money, format_number, format_quantity
 from rigbook.rig.model import Circuit, Device, Rig
 
 SECTIONS = ("install", "feeds", "links", "batteries", "clauses", "states", "persons", "kit", "duty")
@@ -55,8 +55,9 @@ def worked_rows(rig: Rig) -> dict[str, dict[str, Any]]:
             device.row,
             {
                 "title": device.title, "kind": device.part_kind, "where": _where(device), "outputs": [], "feeds": [],
-                "wires": [], "fuses": [], "current_a": 0.0, "price": _price(rig, device), "devices": [],
-                "colours": [], "line": device.line,
+                "wires": [], "current_a": 0.0, "price": _price(rig, device), "devices": [],
+                "colours": [], "line": device.line, "part": device.part_id, "fused": [],
+                "at": [_length(rig, v) for v in (device.placement.at.x_m, device.placement.at.y_m, device.placement.at.z_m)],
             },
         )  # fmt: skip
         row["devices"].append(device.id)
@@ -65,10 +66,15 @@ def worked_rows(rig: Rig) -> dict[str, dict[str, Any]]:
         _extend(row["outputs"], (c.id for c in circuits if c.kind == "output"))
         _extend(row["feeds"], (c.feed_id for c in circuits if c.feed_id))
         _extend(row["wires"], _wires(rig, circuits, device))
-        _extend(row["fuses"], (f"{format_number(c.fuse_a)} A" for c in circuits if c.fuse_a is not None))
+        _extend(row["fused"], (c.id for c in circuits if c.fuse_a is not None))
     for row in found.values():
         row["current_a"] = float(f"{row['current_a']:.6g}")
     return found
+
+
+def _length(rig: Rig, value_m: float) -> str:
+    """A coordinate in the shop's unit."""
+    return format_quantity(round(value_m, 4) + 0.0, "length", rig.shop.units)
 
 
 def _extend(known: list[str], more: Any) -> None:
@@ -101,12 +107,14 @@ def _price(rig: Rig, device: Device) -> str | None:
     part = rig.parts.get(device.part_id or "")
     if part is None or not (part.list_price or part.cost):
         return None
-    return format_money(part.list_price or part.cost, rig.shop.currency)
+    return format_money(part.list_price or part.cost, rig.shop.currency).removesuffix(f" {rig.shop.currency}")
 
 
 def first_figures(rig: Rig) -> dict[str, Any]:
     """Name-plate loads, wires and fuses: what is there before anything is proved."""
     return {
+        "units": rig.shop.units,
+        "currency": rig.shop.currency,
         "nameplate_a": _rounded(sum(f.nameplate_a for f in rig.feeds.values() if f.parent is None)),
         "feeds": [{"id": f.id, "fuse_a": f.fuse_a, "nameplate_a": _rounded(f.nameplate_a)} for f in rig.feeds.values()],
         "circuits": [

@@ -31,7 +31,7 @@ export function Motion({ mode, speed, reduced, onStart, onAccept, onCancel, onSt
     ${running
       ? html`<label>Speed <select id="speed" value=${String(speed)} onChange=${(/** @type {Event} */ e) => onSpeed(Number(/** @type {HTMLSelectElement} */ (e.currentTarget).value))}>${SPEEDS.map(([v, words]) => html`<option key=${v} value=${String(v)}>${words}</option>`)}</select></label>`
       : html`<button type="button" class="button" onClick=${onStep}>Step 50 ms</button>`}
-    <p class="says">
+    <p class=${reduced && !running ? "says says-needed" : "says"}>
       ${running
         ? "Flashing. Escape stops it."
         : ms === null
