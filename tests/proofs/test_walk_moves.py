@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from rigbook.proofs.presses import Event
 from rigbook.proofs.walk_goals import Viewer, goals_of
-from rigbook.proofs.walk_moves import LONGEST_WAIT_MS, Moves
+from rigbook.proofs.walk_moves import LONGEST_WAIT_MS, WAIT, Moves
 from rigbook.switching.program import Entry, Is
 from tests.proofs.programs import DARK, function, lamp, latching, momentary, program, show, signal, slide, timer
 
@@ -17,7 +17,7 @@ def moves() -> Moves:
         variables=(
             latching("scene"), momentary("ring", taps=True), slide("warn", "off", "on"),
             replace(signal("door"), settles_ms=150),
-            timer("light", "off_delay", door), replace(timer("long", "off_delay", door), for_ms=LONGEST_WAIT_MS + 1),
+            timer("light", "off_delay", door), replace(timer("long", "off_delay", door), for_ms=2 * LONGEST_WAIT_MS),
         ),
         settle_order=(4, 5),
         functions=(function("Light", Is(4, frozenset({1}))),),
@@ -40,7 +40,7 @@ def test_a_wire_settles_and_nobody_waits_an_hour() -> None:
     closed = here.make(opened, Event("signal", (("door", "no"),)))
     assert closed is not None
     (wait,) = [e for e in here.open(closed) if e.what == "wait"]
-    assert wait.wait_ms == 1000
+    assert wait == WAIT and here.timed(closed, wait).wait_ms == 1000
     over = here.make(closed, wait)
     assert over is not None and over.stepper.value("light") == "no"
     assert not [e for e in here.open(over) if e.what == "wait"]

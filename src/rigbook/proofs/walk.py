@@ -104,8 +104,8 @@ def _walked(moves: Moves, events: tuple[Event, ...]) -> tuple[tuple[WalkStep, ..
     for event in events:
         following = moves.make(place, event)
         assert following is not None, event
-        place = following
-        steps.append(WalkStep(event, moves.settles_ms(event), _named(moves, place.mask & ~seen)))
+        timed, place = moves.timed(place, event), following
+        steps.append(WalkStep(timed, moves.settles_ms(event), _named(moves, place.mask & ~seen)))
         seen |= place.mask
     return tuple(steps), seen, at_rest
 

@@ -7,7 +7,7 @@ something else that falls due is a move of its own, and none waits longer than a
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rigbook.proofs.presses import Event, switch_events
 from rigbook.proofs.walk_goals import Viewer
@@ -18,6 +18,8 @@ LONGEST_WAIT_MS = 60_000
 """A walk waits no longer than this for anything [common practice: nobody stands by for longer]."""
 
 
+WAIT = Event("wait")
+"""Waiting for what falls due next, however long that takes."""
 MOST_REMEMBERED = 20_000
 """How many ways of standing are kept at hand."""
 
@@ -78,8 +80,10 @@ class Moves:
     def _make(self, place: Place, event: Event) -> Place | None:
         stepper = place.stepper.copy()
         before = stepper.state
+        if event == WAIT and self.due_in_ms(place) is None:
+            return None
         try:
-            event.act(stepper)
+            self.timed(place, event).act(stepper)
             settles_ms = self.settles_ms(event)
             if settles_ms:
                 stepper.wait(settles_ms)
@@ -111,6 +115,15 @@ class Moves:
                 for value, name in enumerate(variable.values):
                     if value != state[index]:
                         yield Event("signal", ((variable.name, name),))
+        if self.due_in_ms(place) is not None:
+            yield WAIT
+
+    def due_in_ms(self, place: Place) -> int | None:
+        """How long until what falls due next, ms; None where nothing does, or too late."""
         due_ms = place.stepper.next_due_ms
-        if due_ms is not None and due_ms - place.stepper.now_ms <= LONGEST_WAIT_MS:
-            yield Event("wait", wait_ms=due_ms - place.stepper.now_ms)
+        left_ms = None if due_ms is None else due_ms - place.stepper.now_ms
+        return left_ms if left_ms is not None and left_ms <= LONGEST_WAIT_MS else None
+
+    def timed(self, place: Place, event: Event) -> Event:
+        """The event with its time: how long a wait for what falls due next takes here."""
+        return replace(event, wait_ms=self.due_in_ms(place) or 0) if event == WAIT else event
