@@ -25,7 +25,7 @@ def ask(solver: Solver, softs: dict[int, int], **more: int) -> Optimum | None:
     def value() -> int:
         return sum(weight for literal, weight in softs.items() if solver.holds(literal))
 
-    return greatest(solver, softs, value=value, effort=Effort(**more))
+    return greatest(solver, softs, value=value, effort=Effort(**{"opinion": 0, **more}))
 
 
 def test_random_sums_agree_with_all_assignments_and_the_goal_holds_in_the_best_alone() -> None:

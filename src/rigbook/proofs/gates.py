@@ -20,6 +20,7 @@ class Gates:
         self.top = 1
         self._ands: dict[tuple[int, ...], int] = {}
         self._clauses: list[list[int]] = [[TRUE]]
+        self.demands: list[list[int]] = []
 
     def new(self) -> int:
         """A fresh variable, as its positive literal."""
@@ -28,12 +29,33 @@ class Gates:
 
     def clause(self, *literals: int) -> None:
         """Demand that one of the literals holds."""
+        self.demands.append(list(literals))
         self._clauses.append(list(literals))
 
     def take_clauses(self) -> list[list[int]]:
         """The clauses added since the last call."""
         taken, self._clauses = self._clauses, []
         return taken
+
+    def reaching(self, literals: Iterable[int]) -> tuple[dict[int, tuple[int, ...]], list[list[int]]]:
+        """What bears on some literals: each gate below them with its inputs, and the demands on any of these."""
+        inputs = {gate: key for key, gate in self._ands.items()}
+        known, pending = {TRUE}, [abs(literal) for literal in literals]
+        gates: dict[int, tuple[int, ...]] = {}
+        demands, waiting = [], self.demands
+        while pending:
+            while pending:
+                variable = pending.pop()
+                if variable not in known:
+                    known.add(variable)
+                    if variable in inputs:
+                        gates[variable] = inputs[variable]
+                        pending += map(abs, inputs[variable])
+            touched = [clause for clause in waiting if any(abs(literal) in known for literal in clause)]
+            demands += touched
+            waiting = [clause for clause in waiting if not any(abs(literal) in known for literal in clause)]
+            pending = [abs(literal) for clause in touched for literal in clause]
+        return gates, demands
 
     def all_of(self, literals: Iterable[int]) -> int:
         """A literal that is true where all are (none: true)."""

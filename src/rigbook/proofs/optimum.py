@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 
 from rigbook.proofs.evidence import State
 from rigbook.proofs.gates import FALSE, TRUE
+from rigbook.proofs.second_opinion import opinion
 from rigbook.proofs.symbolic import Solver
 
 
@@ -25,18 +26,21 @@ from rigbook.proofs.symbolic import Solver
 class Effort:
     """calls: solver calls for one maximum. propagations: of all of them together (some ten million a second).
     conflicts: of one call before it is given up; core_conflicts: of one call that only makes a core smaller.
-    greedy_from: soft literals from which on a good state is sought first."""
+    greedy_from: soft literals from which on a good state is sought first. opinion: of the second opinion that is then
+    asked for, in its own units (about one a second; 0: none is asked for)."""
 
     calls: int = 20_000
-    propagations: int = 60_000_000
+    propagations: int = 10_000_000
     conflicts: int = 20_000
     core_conflicts: int = 200
     greedy_from: int = 40
+    opinion: float = 8.0
 
 
 @dataclass(frozen=True, slots=True)
 class Optimum:
-    """upper: no state has more. best: what `state` has. goal: holds in the states that reach `upper`, where exact."""
+    """upper: no state has more. best: what `state` has. goal: holds in the states that reach `upper`; None where that
+    is not known, or where a second opinion settled it: then `state` is the smallest it found."""
 
     upper: int
     best: int
@@ -46,7 +50,7 @@ class Optimum:
     @property
     def exact(self) -> bool:
         """Whether the upper bound is reached."""
-        return self.goal is not None
+        return self.upper == self.best
 
 
 @dataclass
@@ -115,10 +119,10 @@ class _Search:
                 held.append(literal)
                 self.improve()
 
-    def improve(self) -> None:
-        """Keep the last model if none was better."""
+    def improve(self, *, even: int | None = None) -> None:
+        """Keep the last model if none was better; or if it comes to so much."""
         found = self.value()
-        if found > self.best:
+        if found > self.best or found == even:
             self.best, self.state = found, self.solver.state()
 
     def _next_stratum(self, stratum: int, active: int) -> int:
@@ -208,6 +212,25 @@ def greatest(
     # Strata from the heaviest down: the first models are already good.
     exact = search.best == search.upper or search.run()
     goal = None
+    if not exact and effort.opinion > 0:
+        _ask_another(search, softs)
     if exact:
         goal = solver.gates.all_of((*base, *search.weights)) if search.weights else solver.gates.all_of(base)
     return Optimum(search.upper, search.best, search.state, goal)
+
+
+def _ask_another(search: _Search, softs: Mapping[int, int]) -> None:
+    """A second opinion on the bound, and on the best state, which the solver itself then checks and adds up."""
+    solver = search.solver
+    solver.solve((*search.base, *solver.literals_of(search.state)))
+    hint = [literal for literal in range(2, solver.gates.top + 1) if solver.knows(literal)]
+    hint = [literal if solver.holds(literal) else -literal for literal in hint]
+    found = opinion(
+        solver.gates, softs, demanded=(solver.all_constraints, *search.base), hint=hint, least=solver.order(),
+        effort=search.effort.opinion,
+    )  # fmt: skip
+    if found is None:
+        return
+    search.upper = min(search.upper, found.upper)
+    if found.literals is not None and solver.solve((*search.base, *found.literals.intersection(solver.written()))):
+        search.improve(even=search.upper)

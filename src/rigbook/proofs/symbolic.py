@@ -15,13 +15,15 @@ from rigbook.proofs.constraints import broken
 from rigbook.proofs.counting import count_reachable
 from rigbook.proofs.encoding import Encoding
 from rigbook.proofs.evidence import Evidence, Goal, State, broken_by_rest, lit_goals
-from rigbook.proofs.gates import FALSE, Gates
+from rigbook.proofs.gates import FALSE, TRUE, Gates
 from rigbook.proofs.reading import remembered
 from rigbook.proofs.verdicts import Effort
 from rigbook.proofs.witness import ZONES, constraint_labels
 from rigbook.switching.program import Program
 
 Name = TypeVar("Name", bound=Hashable)
+LARGEST_ORDER = 1 << 40
+"""Weights of one sum of the witness order stay below this, so that sums are whole numbers everywhere."""
 
 
 class Solver:
@@ -84,6 +86,42 @@ class Solver:
             next(i for i, literal in enumerate(literals) if self.holds(literal)) for literals in self.encoding.values
         )
         return values, tuple(i for i, literal in enumerate(self.encoding.lost) if self.holds(literal))
+
+    def knows(self, variable: int) -> bool:
+        """Whether the last model gives the variable a value: a gate made since has none."""
+        return variable <= len(self._model)
+
+    def written(self) -> set[int]:
+        """All literals, either way, that values and lost signals are written in."""
+        literals = {abs(v) for v in (*(v for values in self.encoding.values for v in values), *self.encoding.lost)}
+        return {sign * literal for literal in literals - {TRUE} for sign in (1, -1)}
+
+    def order(self) -> list[dict[int, int]]:
+        """The witness order as weights of literals whose sums are to be least, one sum after the other."""
+        variables, encoding = self.program.variables, self.encoding
+        many = len(variables) + 1
+        counts = {literal: many**2 for literal in encoding.lost}
+        for variable, literals in zip(variables, encoding.values, strict=True):
+            counts[-literals[variable.rest]] = many if variable.kind == "switch" else 1
+        places = [dict(zip(literals, range(len(literals)), strict=True)) for literals in encoding.values]
+        places += [{-literal: 1} for literal in encoding.lost]
+        sums: list[dict[int, int]] = []
+        base = LARGEST_ORDER
+        for place in reversed(places):
+            if base * (len(place) + 1) > LARGEST_ORDER:
+                sums.append({})
+                base = 1
+            sums[-1].update({literal: weight * base for literal, weight in place.items()})
+            base *= len(place) + (len(place) == 1)
+        ordered = [counts, *reversed(sums)]
+        return [{v: w for v, w in each.items() if v not in (TRUE, FALSE) and w} for each in ordered]
+
+    def literals_of(self, state: State) -> list[int]:
+        """The literals that hold in a state's values and lost signals."""
+        values, lost = state
+        held = [literals[value] for literals, value in zip(self.encoding.values, values, strict=True)]
+        gone = [literal if i in lost else -literal for i, literal in enumerate(self.encoding.lost)]
+        return [literal for literal in (*held, *gone) if literal != TRUE]
 
     def strike(self, goals: Mapping[Name, int], *, under: tuple[int, ...] = ()) -> set[Name]:
         """Names of the goals that some reachable state satisfies."""
