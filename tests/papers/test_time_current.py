@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from rigbook.papers import time_current as chart
-from rigbook.power import protection
+from rigbook.power import fuse_chain
 from rigbook.rig.model import Rig
 
 
@@ -29,7 +29,7 @@ def test_every_chain_of_the_complete_build_is_drawn_and_named(rig: Rig) -> None:
         drawn = chart.chain_chart(rig, feed_id)
         root = ET.fromstring(drawn)
         texts = [e.text or "" for e in root.iter("{http://www.w3.org/2000/svg}text")]
-        for fuse in protection.chain_of(rig, feed_id):
+        for fuse in fuse_chain.chain_of(rig, feed_id):
             assert any(t.startswith(f"{fuse.id}, {fuse.fuse_a:g} A"[:20]) for t in texts), (feed_id, texts)
         assert drawn == chart.chain_chart(rig, feed_id)
         looked += 1

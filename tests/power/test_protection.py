@@ -115,15 +115,6 @@ def test_a_battery_that_states_no_resistance_gives_no_currents(rigs: list[Rig]) 
     assert found and all(f.prospective_a is None and f.fault_a is None and f.selective_to_a is None for f in found)
 
 
-def test_edges_of_a_chain_enclose_the_gates(rigs: list[Rig]) -> None:
-    chain = protection.chain_of(rigs[2], "screen-feed")
-    assert [c.id for c in chain] == ["screen-feed", "main-front"]
-    for each in chain:
-        assert len(each.slow) > 50 and all(s > 0 for _, s in each.slow)
-        slow = dict(each.slow)
-        assert all(fast <= slow[amps] for amps, fast in each.fast)
-
-
 def test_a_battery_takes_the_stronger_of_two_stocked_fuses(rigs: list[Rig]) -> None:
     from rigbook.documents.schema.shop import StockFuse
 

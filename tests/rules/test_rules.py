@@ -72,6 +72,25 @@ BREAKS: dict[str, list[Change]] = {
     "fuse-far-from-source": [
         (BUILD, "{id: main, from: battery.second, to: fuses, fuse: 60 A, wire: 2 AWG}", "{id: main, from: battery.second, to: fuses, fuse: 60 A, fuse_after: 20 in, wire: 2 AWG}")
     ],
+    "fuse-far-enclosed": [
+        (BUILD, "{id: main, from: battery.second, to: fuses, fuse: 60 A, wire: 2 AWG}", "{id: main, from: battery.second, to: fuses, fuse: 60 A, fuse_after: 45 in, enclosed: yes, wire: 2 AWG}")
+    ],
+    "charger-lead": [
+        (PARTS, "  - id: lamp\n", "  - {id: filler, kind: charger, title: Charger, mass: 1 kg, size: [0.1 m, 0.1 m, 0.1 m], output: 30 A}\n  - id: lamp\n"),
+        (BUILD, "  - {id: nose-lamp,", "  - {id: filler-1, part: filler, at: [3 m, 0.2 m, 0.9 m], node: rear, feed: fill-feed, ground: stud-rear}\n  - {id: nose-lamp,"),
+        (BUILD, "  - {id: heat-feed,", "  - {id: fill-feed, from: battery.second, fuse: 20 A, wire: 18 AWG}\n  - {id: heat-feed,"),
+    ],
+    "lead-above-practice": [
+        (PARTS, "draws: {running: 8 A}", "draws: {running: 8 A}\n    leads: [{name: power, colour: red, gauge: 20 AWG, length: 0.2 m, for: power}]"),
+    ],
+    "both-may-open": [
+        (PARTS, "capacity: 70 Ah}", "capacity: 70 Ah, resistance: 3 mohm}"),
+        (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 35 A, wire: 10 AWG}"),
+    ],
+    "both-may-open-far": [
+        (PARTS, "capacity: 70 Ah}", "capacity: 70 Ah, resistance: 3 mohm}"),
+        (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 60 A, wire: 10 AWG}"),
+    ],
     "inrush-eats-fuse": [(PARTS, "draws: {running: 8 A}", "draws: {running: 8 A}\n    inrush: {times: 8, for: 20 ms}")],
     "fuse-selectivity": [
         (BUILD, "{id: heat-feed, from: fuses.2, fuse: 10 A, wire: 10 AWG}", "{id: heat-feed, from: fuses.2, fuse: 35 A, wire: 10 AWG}")

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from rigbook.papers.svg import Box, document, element, number, text, text_width
-from rigbook.power import fuses, protection
+from rigbook.power import fuse_chain, fuses, protection
 from rigbook.rig.model import Rig
 
 WIDTH_MM, HEIGHT_MM = 180.0, 130.0
@@ -145,7 +145,7 @@ def chain_chart(rig: Rig, feed_id: str) -> str:
             title=f"Time-current chart of {feed_id}",
             bands=tuple(
                 Band(f"{each.id}, {each.fuse_a:g} A {each.form}", each.fast, each.slow)
-                for each in protection.chain_of(rig, feed_id)
+                for each in fuse_chain.chain_of(rig, feed_id)
             ),
             wire_label="" if short is None else str(short.weakest.conductor.gauge),
             wire_heat_a2s=None if short is None else short.heat_a2s,

@@ -17,6 +17,7 @@ from rigbook.power.conductors import (
     temperature_factor,
     voltage_drop_v,
 )
+from rigbook.power.fuses import MOST_AMBIENT_C, rerating_share
 from rigbook.quantities.gauge import Gauge, parse_gauge
 from rigbook.quantities.parse import QuantityError, parse_quantity
 from rigbook.rig.model import Chosen, Conductor, How
@@ -84,6 +85,14 @@ def metre_resistance_ohm(*, stock: Stock, temperature_c: float) -> float:
     return conductor_resistance_ohm_per_m(gauge=stock.gauge, temperature_c=temperature_c)
 
 
+def kept_share(ambient_c: float | None) -> float:
+    """Share of its rating that a fuse keeps at an ambient in C; 1 where none is known. Source: iso-8820-3.
+
+    Above the last printed ambient that of the last, 125 C: nothing lower is printed.
+    """
+    return 1.0 if ambient_c is None else rerating_share(ambient_c=min(ambient_c, MOST_AMBIENT_C))
+
+
 def stock_ratings_a(open_rig: OpenRig, form: str | None) -> list[float]:
     """Fuse ratings in stock, of one form or of all, smallest first."""
     ratings = {rating for fuse in open_rig.shop.fuses if form in (None, fuse.form) for rating in fuse.ratings}
@@ -144,15 +153,32 @@ class Sizes:
     def choose_fuses(self) -> None:
         """Fuses of feeds and of both ends of links."""
         for feed in self.open.feeds.values():
+            if feed.breaker is not None:
+                self._breaker(feed)
+                continue
             self._fuse(
                 feed.id, f"feeds.{feed.id}.fuse", feed.fuse_a, self.plan.feed_load_a[feed.id], feed.form, feed.where,
-                limit_a=self._position_limit(feed),
+                limit_a=self._position_limit(feed), ambient_c=self._ambient_c(feed),
             )  # fmt: skip
         for link in self.open.links.values():
-            for end, set_a in (("start", link.start_fuse_a), ("end", link.end_fuse_a)):
+            for end, set_a, bank in (
+                ("start", link.start_fuse_a, link.from_bank), ("end", link.end_fuse_a, link.to_bank),
+            ):  # fmt: skip
                 self._fuse(
-                    f"{link.id}:{end}", f"links.{link.id}.fuse.{end}", set_a, link.load_a, None, link.where, None
+                    f"{link.id}:{end}", f"links.{link.id}.fuse.{end}", set_a, link.load_a, None, link.where, None,
+                    ambient_c=self.open.ambient_c.get(self.open.banks[bank].area or ""),
                 )  # fmt: skip
+
+    def _breaker(self, feed: OpenFeed) -> None:
+        """A breaker has the rating of its part."""
+        load_a, rating_a = self.plan.feed_load_a[feed.id], float(feed.fuse_a or 0.0)
+        self.fuses[feed.id] = Chosen(rating_a, "set", f"breaker {feed.breaker}; the load is {load_a:.4g} A")
+
+    def _ambient_c(self, feed: OpenFeed) -> float | None:
+        """Where a feed's fuse stands: its block's area, or its battery's; None where none is named."""
+        if feed.block_id is not None:
+            return self.open.ambient_c.get(self.open.devices[feed.block_id].placement.area or "")
+        return self.open.ambient_c.get(self.open.banks[feed.bank_id].area or "") if feed.bank_id else None
 
     def _position_limit(self, feed: OpenFeed) -> float | None:
         part = self.open.parts.get(self.open.devices[feed.block_id].part_id or "") if feed.block_id else None
@@ -161,9 +187,11 @@ class Sizes:
 
     def _fuse(
         self, key: str, path: str, set_a: float | None, load_a: float, form: str | None, where: Where,
-        limit_a: float | None,
+        limit_a: float | None, ambient_c: float | None,
     ) -> None:  # fmt: skip
-        needed_a = load_a / FUSE_USE
+        share = 1.0  # kept_share(ambient_c)
+        needed_a = load_a / FUSE_USE / share
+        at = f" / {share:.4g} at {ambient_c:g} C" if share < 1.0 else ""
         if set_a is not None:
             self.fuses[key] = Chosen(set_a, "set", f"set in the build; the load is {load_a:.4g} A")
             return
@@ -175,7 +203,7 @@ class Sizes:
                 self.report.error(self.open.settled_at[path], f"{path}: {error}", found=value)
             else:
                 if self.fuses[key].value < needed_a - _SLACK:
-                    says = f"the settled fuse {value} of {key} is below load/0.8, {needed_a:.4g} A"
+                    says = f"the settled fuse {value} of {key} is below load / 0.8{at}, {needed_a:.4g} A"
                     self.report.note("settled-misfit", path, says, self.open.settled_at[path], "caution")
             return
         most_a = self._most_a(key)
@@ -194,7 +222,7 @@ class Sizes:
                 )  # fmt: skip
                 return
             self.fuses[key] = Chosen(
-                rating, "auto", f"smallest in stock of at least {load_a:.4g} A / 0.8 = {needed_a:.4g} A"
+                rating, "auto", f"smallest in stock of at least {load_a:.4g} A / 0.8{at} = {needed_a:.4g} A"
             )
             return
         kind = f"{form} fuse" if form else "fuse"

@@ -5,9 +5,21 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from rigbook.power import conductors, drops, explain_protection, explain_states, explain_worst, figures, solved, supply
+from rigbook.power import (
+    conductors,
+    drops,
+    explain_charging,
+    explain_day,
+    explain_protection,
+    explain_states,
+    explain_worst,
+    figures,
+    solved,
+    supply,
+)
 from rigbook.power.drops import SegmentDrop, Way
 from rigbook.power.explain_bundles import BUNDLE, explain_bundle
+from rigbook.power.explain_guarded import GUARDED, explain_guarded
 from rigbook.power.explain_outputs import OUTPUTS, explain_outputs
 from rigbook.power.loads import feeds_above
 from rigbook.power.network import Collapse
@@ -37,6 +49,9 @@ def explain(rig: Rig, figure_id: str, result: PowerResult | None = None) -> Work
 
     result: the block itself, where it is at hand; worst cases are worked out anew without it.
     """
+    for part in (explain_day, explain_charging):
+        if any(pattern.fullmatch(figure_id) for pattern in part.PATTERNS):
+            return part.explain(rig, figure_id, result or figures.work_out(rig))
     if explain_worst.WORST.fullmatch(figure_id):
         return explain_worst.worst(rig, result or figures.work_out(rig), figure_id)
     if explain_worst.CHARGING.fullmatch(figure_id):
@@ -54,6 +69,8 @@ def explain(rig: Rig, figure_id: str, result: PowerResult | None = None) -> Work
         return _device(rig, figure_id, rig.circuits[match.group(1)], match.group(2), match.group(3))
     if match := _CIRCUIT.fullmatch(figure_id):
         return _circuit(rig, figure_id, rig.circuits[match.group(1)], match.group(2))
+    if match := GUARDED.fullmatch(figure_id):
+        return explain_guarded(rig, figure_id, match.group(1), match.group(2))
     if match := OUTPUTS.fullmatch(figure_id):
         return explain_outputs(rig, figure_id, match.group(1))
     if match := BUNDLE.fullmatch(figure_id):
@@ -111,7 +128,8 @@ def _nameplate(
 # --- conductors ---------------------------------------------------------------------------------------------
 
 
-def _ampacity(figure_id: str, what: str, segment: Segment | None) -> Working:
+def explain_ampacity(figure_id: str, what: str, segment: Segment | None) -> Working:
+    """Ampacity of a conductor, factor by factor. KeyError without a conductor."""
     title = f"Ampacity of the weakest conductor of {what}"
     if segment is None:
         raise KeyError(figure_id)
@@ -190,7 +208,7 @@ def _circuit(rig: Rig, figure_id: str, circuit: Circuit, key: str) -> Working:
         title = f"Fuse of {circuit.id}" if key == "fuse_a" else f"Limit of the output {circuit.id}"
         return _entered(figure_id, title, value, circuit.file, circuit.line, circuit.why)
     if key == "ampacity_a":
-        return _ampacity(figure_id, circuit.id, thinnest)
+        return explain_ampacity(figure_id, circuit.id, thinnest)
     if key == "practice_fuse_a":
         return _practice(figure_id, circuit.id, thinnest)
     if key == "solved_drop_v":
@@ -339,7 +357,7 @@ def _feed(rig: Rig, figure_id: str, feed_id: str, key: str) -> Working:
     if key == "fuse_a":
         return _entered(figure_id, f"Fuse of {feed_id}", feed.fuse_a, feed.file, feed.line, feed.fuse_why)
     if key == "ampacity_a":
-        return _ampacity(figure_id, feed_id, thinnest)
+        return explain_ampacity(figure_id, feed_id, thinnest)
     if key == "practice_fuse_a":
         return _practice(figure_id, feed_id, thinnest)
     if key != "drop_v":
@@ -375,7 +393,7 @@ def _named(rig: Rig, figure_id: str, kind: str, name: str, key: str) -> Working:
         draws = [(name, draw.channel) for draw in rig.devices[name].draws if draw.circuit_id is not None]
         return _nameplate(rig, figure_id, name, draws)
     if kind == "wires" and key == "ampacity_a":
-        return _ampacity(figure_id, name, rig.segments[name])
+        return explain_ampacity(figure_id, name, rig.segments[name])
     if kind == "wires" and key == "nameplate_a":
         segment = rig.segments[name]
         return Working(

@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from rigbook.power import drops, fuses
 from rigbook.power.protection import (
+    BREAKER,
     Protection,
     Short,
     above_ohm,
@@ -113,9 +114,13 @@ def _prospective(rig: Rig, figure_id: str, found: Protection) -> Working:
 
 
 def _interrupts(rig: Rig, figure_id: str, found: Protection) -> Working:
-    _, where = interrupts_a(rig, form=found.form, rating_a=found.fuse_a, at_battery=found.above is None)
+    at_battery = found.above is None
+    _, where = interrupts_a(
+        rig, form=found.form, rating_a=found.fuse_a, at_battery=at_battery, feed_id=found.id
+    )  # fmt: skip
     if where:
-        return Working(figure_id=figure_id, title=f"What the {found.form} fuses in stock interrupt",
+        what = "What the breaker interrupts" if found.form == BREAKER else f"What the {found.form} fuses in stock interrupt"
+        return Working(figure_id=figure_id, title=what,
                        formula=f"as entered from their datasheet, {where}", result=found.interrupts_a, unit="A",
                        source="entered", sourced="published")  # fmt: skip
     row = fuses.form_row(form=found.form, rating_a=found.fuse_a)
@@ -206,7 +211,8 @@ def _selective(rig: Rig, figure_id: str, found: Protection) -> Working:
     source, mark = _gates(found)
     return Working(
         figure_id=figure_id, title=f"Current up to which {found.id} surely opens before {found.above}",
-        formula="largest I with fast gate of the upper above slow gate of the lower, from where the lower must open",
+        formula="largest I with fast gate of the upper above slow gate of the lower, from where the lower must open; beyond "
+        "the last gate by heat: what the lower lets through below what melts the upper",
         inputs=(_fuse(found), Input(symbol="In above", meaning=found.above, value=rig.feeds[found.above].fuse_a, unit="A"),
                 Input(symbol="I most", meaning="short right behind the lower", value=found.prospective_a, unit="A")),
         result=found.selective_to_a, unit="A", source=source, sourced=mark,

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from rigbook.power import drops, loads, supply, worst_figures
+from rigbook.power import charging, drops, duty, endurance, loads, supply, trials, worst_figures
 from rigbook.power.bundles import bundles
 from rigbook.power.conductors import practice_max_fuse_a
+from rigbook.power.guarded import guarded
 from rigbook.power.loads import StateLoads, carried
 from rigbook.power.network import Collapse
 from rigbook.power.network_figures import network_figures, network_notes
@@ -48,14 +49,37 @@ def work_out(rig: Rig, kept: Kept | None = None) -> PowerResult:
         states=tuple(_state(rig, state, known) for state in states),
         protection=protections(rig),
         network=networks,
+        guarded=guarded(rig),
         bundles=bundles(rig),
         outputs=rig.choices.outputs_found,
         notes=(*notes, *_notes(rig)),
     )
-    if not worst_figures.solvable():
-        return result
-    result = worst_figures.with_worst(result, worst_figures.worst_cases(rig, kept=kept))
-    return replace(result, saved=saved(rig, result))
+    if worst_figures.solvable():
+        result = worst_figures.with_worst(result, worst_figures.worst_cases(rig, kept=kept))
+        result = replace(result, saved=saved(rig, result))
+    return with_day(rig, result, states)
+
+
+def with_day(rig: Rig, result: PowerResult, states: tuple[StateLoads, ...]) -> PowerResult:
+    """The batteries through the day, endurance, the virtual tests, and what the charging system needs."""
+    plant, run = duty.plant_and_day(rig)
+    standby = endurance.standby_a(rig, plant)
+    made = replace(
+        result.supply,
+        needs=charging.needs(rig, states, result.supply.states),
+        start_up=charging.start_up(rig, states),
+        shore=charging.shore(rig, standby),
+    )
+    return replace(
+        result,
+        supply=made,
+        blocks=charging.blocks(rig, result.feeds),
+        duty=None if run is None else duty.duty_figures(run),
+        day_banks=() if run is None else duty.bank_days(run),
+        day_events=() if run is None else duty.day_events(run.events),
+        endurance=endurance.endurance(rig, plant, run),
+        trials=trials.trials(rig, plant, states),
+    )
 
 
 def whole_nameplate_a(rig: Rig) -> float:
@@ -248,6 +272,16 @@ def _notes(rig: Rig) -> list[RigNote]:
             "fuses and wires are judged by the name-plate sum, which no state exceeds"
         )
         notes.append(RigNote("not-worked-out", "power.worst", "note", says, rig.build_file, 1))
+    if not rig.build.duty:
+        says = "charge through the day is not worked out: the build states no working day (`duty`)"
+        notes.append(RigNote("not-worked-out", "power.duty", "note", says, rig.build_file, 1))
+    for bank in rig.banks.values():
+        if rig.parts[bank.part_id].resistance is None:
+            says = (
+                f"the part of bank {bank.id} states no inside resistance: 5 mohm at 100 Ah is taken "
+                "[common practice, no source]"
+            )
+            notes.append(RigNote("resistance-assumed", bank.id, "note", says, bank.file, bank.line))
     if supply.output_a(rig, engine_rpm=None) is None:
         where = rig.vehicle.where_of("charging")
         says = "the charging output at idle is not worked out: the vehicle states no hot curve or no idle speed"

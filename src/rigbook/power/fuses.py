@@ -65,6 +65,11 @@ def fastest_s(*, fuse_class: str, percent: float) -> float:
     return _between(points, max(percent, points[0][0]))
 
 
+def last_fast_gate(*, fuse_class: str) -> tuple[float, float]:
+    """Per cent of rating and shortest time in s of the last gate with a printed shortest time."""
+    return _points(fuse_class, "min_s")[-1]
+
+
 def breakpoints(*, fuse_class: str) -> tuple[float, ...]:
     """Per cents of rating at which gates are printed."""
     return tuple(sorted({p for column in ("min_s", "max_s") for p, _ in _points(fuse_class, column)}))

@@ -19,6 +19,8 @@ REST_CELL_V = 2.1
 """A lead-acid cell at rest and full: 12.6 V of six cells (source: battery-rest)."""
 LITHIUM_REST_V = 13.1
 """Four lithium iron phosphate cells at half charge, 13.11 V (source: bpx-lfp)."""
+BREAKER = "breaker"
+"""Form of a feed that a breaker protects."""
 CROSS_LINKED_C, SHORT_C, SHORT_PVC_C = 125.0, 250.0, 160.0
 """Final temperatures of a short: cross-linked insulation from the 125 C class up, else PVC (source: adiabatic)."""
 
@@ -40,6 +42,8 @@ class Protection:
 
     prospective_a: short right behind the fuse; fault_a: least short at a far end; cleared_from_a: least current it surely
     clears before the wire is damaged; selective_to_a: largest current up to which it surely opens before the one above.
+    Verdicts, None where something is not known: `breaks` the greatest short, `clears` every far-end short before the wire
+    is damaged, `holds_inrush`, is `selective` with the one above at every short there can be behind it.
     """
 
     id: str
@@ -50,7 +54,7 @@ class Protection:
     ambient_c: float | None
     rerated_a: float | None
     prospective_a: float | None
-    interrupts_a: float
+    interrupts_a: float | None
     fault_at: str | None
     fault_a: float | None
     clears_s: float | None
@@ -61,6 +65,10 @@ class Protection:
     above: str | None
     rating_ratio: float | None
     selective_to_a: float | None
+    breaks: bool | None = None
+    clears: bool | None = None
+    holds_inrush: bool | None = None
+    selective: bool | None = None
 
 
 # --- source ------------------------------------------------------------------------------------------------
@@ -81,8 +89,11 @@ def bank_ohm(rig: Rig, bank: Bank) -> float | None:
 
 
 def form_of(rig: Rig, feed_id: str | None, rating_a: float) -> str:
-    """Form of a fuse: its block's, else the first the shop stocks that rating in, else blade up to 40 A, then strip."""
+    """Form of a fuse: its block's, else the first the shop stocks that rating in, else blade up to 40 A, then strip;
+    `breaker` where one stands in its place."""
     feed = rig.feeds.get(feed_id or "")
+    if feed is not None and feed.breaker is not None:
+        return BREAKER
     if feed is not None and feed.block_id is not None:
         part = rig.parts.get(rig.devices[feed.block_id].part_id or "")
         form = getattr(part, "form", None)
@@ -94,11 +105,18 @@ def form_of(rig: Rig, feed_id: str | None, rating_a: float) -> str:
     return "blade" if rating_a <= 40.0 else "strip"
 
 
-def interrupts_a(rig: Rig, *, form: str, rating_a: float, at_battery: bool) -> tuple[float, str]:
+def interrupts_a(
+    rig: Rig, *, form: str, rating_a: float, at_battery: bool, feed_id: str | None = None
+) -> tuple[float | None, str]:  # fmt: skip
     """What a fuse breaks in A, and where the shop's stock says so; empty where it is the form's printed figure.
+    A breaker breaks what its part states, None where it states nothing.
 
     Of two lines of stock with one form and rating a battery takes the stronger, the rest of the vehicle the first.
     """
+    feed = rig.feeds.get(feed_id or "")
+    if feed is not None and feed.breaker is not None:
+        part = rig.parts[rig.devices[feed.breaker].part_id or ""]
+        return part.interrupts, f"{part.where.file}:{part.where.line}"
     entered = [
         (stock.interrupts, f"{stock.where.file}:{stock.where.line}")
         for stock in rig.shop.fuses
@@ -111,7 +129,7 @@ def interrupts_a(rig: Rig, *, form: str, rating_a: float, at_battery: bool) -> t
 
 
 def _known_forms() -> frozenset[str]:
-    return frozenset(row["form"] for row in read_table(fuses.FORMS).records())
+    return frozenset(row["form"] for row in read_table(fuses.FORMS).records() if row["form"] != BREAKER)
 
 
 def _ambient_c(rig: Rig, feed_id: str) -> float | None:
@@ -213,12 +231,25 @@ def inrush(rig: Rig, feed_id: str) -> tuple[float, float]:
     return amps, max((draw.inrush_s or 0.0 for draw in largest.values()), default=0.0)
 
 
+def melts_a2s(fuse_class: str, rating_a: float) -> float:
+    """Heat in A2s that a fuse surely takes before it melts at more than its last printed gate: the typical melting heat
+    where one is printed, else half of what its fast edge takes at that gate [common practice, no source]."""
+    found = fuses.melting_a2s(fuse_class=fuse_class, rating_a=rating_a)
+    if found is not None:
+        return found[0]
+    last = fuses.last_fast_gate(fuse_class=fuse_class)
+    return 0.5 * last[1] * (last[0] / 100 * rating_a) ** 2
+
+
 def selective_to_a(
-    *, fuse_class: str, fuse_a: float, above_class: str, above_a: float, most_a: float
+    *, fuse_class: str, fuse_a: float, above_class: str, above_a: float, most_a: float,
+    above_melts_a2s: float | None = None,
 ) -> float:  # fmt: skip
     """Largest current in A, up to `most_a`, to which a fuse surely opens before the one above it; 0 for none.
 
     At every current from where the lower must open, the fastest time of the upper exceeds the slowest of the lower.
+    Beyond the upper's last printed gate both open faster than gates tell, and heat decides: what the lower lets through
+    is less than what melts the upper (`melts_a2s`; None: nothing is claimed there).
     Currents are looked at in steps of 1 %, and at every printed gate of both.
     """
     first = fuses.breakpoints(fuse_class=fuse_class)
@@ -230,10 +261,15 @@ def selective_to_a(
     while step < most_a:
         currents.add(step)
         step *= 1.01
+    last_a = fuses.breakpoints(fuse_class=above_class)[-1] / 100 * above_a
     reached = 0.0
     for amps in sorted(amps for amps in currents if start <= amps <= most_a):
         slow = fuses.slowest_s(fuse_class=fuse_class, percent=100 * amps / fuse_a)
-        if slow is None or fuses.fastest_s(fuse_class=above_class, percent=100 * amps / above_a) <= slow:
+        fast = fuses.fastest_s(fuse_class=above_class, percent=100 * amps / above_a)
+        if slow is None:
+            break
+        by_heat = amps > last_a and above_melts_a2s is not None and slow * amps * amps < above_melts_a2s
+        if fast <= slow and not by_heat:
             break
         reached = amps
     return reached
@@ -296,12 +332,15 @@ def _protection(
     kind = row["class"]
     short = worst_short(found, fuse_class=kind, fuse_a=fuse_a)
     melting = fuses.melting_a2s(fuse_class=kind, rating_a=fuse_a)
+    allowed = None if melting is None else fuses.allowed_pulse_a2s(melting_a2s=melting[0])
+    interrupts, _ = interrupts_a(rig, form=form, rating_a=fuse_a, at_battery=above is None, feed_id=name)
     least = None if short is None else fuses.least_cleared_a(fuse_class=kind, rating_a=fuse_a, heat_a2s=short.heat_a2s)
     selective = None
     if above is not None and prospective_a is not None:
         above_class = fuses.form_row(form=above[1], rating_a=above[2])["class"]
         selective = selective_to_a(
-            fuse_class=kind, fuse_a=fuse_a, above_class=above_class, above_a=above[2], most_a=prospective_a
+            fuse_class=kind, fuse_a=fuse_a, above_class=above_class, above_a=above[2], most_a=prospective_a,
+            above_melts_a2s=melts_a2s(above_class, above[2]),
         )  # fmt: skip
     return Protection(
         id=name,
@@ -310,19 +349,23 @@ def _protection(
         fuse_class=kind,
         fuse_a=fuse_a,
         ambient_c=ambient_c,
-        rerated_a=_rerated_a(fuse_a, ambient_c),
+        rerated_a=None if form == BREAKER else _rerated_a(fuse_a, ambient_c),
         prospective_a=prospective_a,
-        interrupts_a=interrupts_a(rig, form=form, rating_a=fuse_a, at_battery=above is None)[0],
+        interrupts_a=interrupts,
         fault_at=None if short is None else short.at,
         fault_a=None if short is None else short.current_a,
         clears_s=None if short is None else fuses.slowest_s(fuse_class=kind, percent=100 * short.current_a / fuse_a),
         withstands_s=None if short is None else short.heat_a2s / short.current_a**2,
         cleared_from_a=None if least is None or math.isinf(least) else least,
         inrush_a2s=inrush_a2s,
-        inrush_allowed_a2s=None if melting is None else fuses.allowed_pulse_a2s(melting_a2s=melting[0]),
+        inrush_allowed_a2s=allowed,
         above=None if above is None else above[0],
         rating_ratio=None if above is None else above[2] / fuse_a,
         selective_to_a=selective,
+        breaks=None if interrupts is None or prospective_a is None else interrupts >= prospective_a,
+        clears=None if short is None else least is not None and short.current_a >= least,
+        holds_inrush=None if allowed is None else inrush_a2s <= allowed,
+        selective=None if selective is None or prospective_a is None else selective >= prospective_a * (1 - 1e-9),
     )
 
 
@@ -330,43 +373,3 @@ def _rerated_a(fuse_a: float, ambient_c: float | None) -> float | None:
     if ambient_c is None or ambient_c > fuses.MOST_AMBIENT_C:
         return None
     return fuse_a * fuses.rerating_share(ambient_c=ambient_c)
-
-
-# --- chains of fuses -------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class FuseEdges:
-    """The gates of a fuse as (current in A, time in s): fast edge and slow edge over the same span of currents."""
-
-    id: str
-    form: str
-    fuse_a: float
-    fast: tuple[tuple[float, float], ...]
-    slow: tuple[tuple[float, float], ...]
-
-
-def edges(*, name: str, form: str, fuse_a: float, steps: int = 60) -> FuseEdges:
-    """Gates of a fuse from its first slow gate to ten times its rating, evenly spaced on log paper."""
-    kind = fuses.form_row(form=form, rating_a=fuse_a)["class"]
-    points = fuses.breakpoints(fuse_class=kind)
-    first = next(p for p in points if fuses.slowest_s(fuse_class=kind, percent=p) is not None)
-    last = 1000.0
-    fast, slow = [], []
-    for step in range(steps + 1):
-        percent = first * (last / first) ** (step / steps)
-        amps = percent / 100 * fuse_a
-        fastest = fuses.fastest_s(fuse_class=kind, percent=percent)
-        if fastest > 0:
-            fast.append((amps, fastest))
-        slow.append((amps, fuses.slowest_s(fuse_class=kind, percent=percent) or 0.0))
-    return FuseEdges(name, form, fuse_a, tuple(fast), tuple(slow))
-
-
-def chain_of(rig: Rig, feed_id: str) -> tuple[FuseEdges, ...]:
-    """A feed's fuse and those above it, lowest first."""
-    found, feed = [], rig.feeds.get(feed_id)
-    while feed is not None:
-        found.append(edges(name=feed.id, form=form_of(rig, feed.id, feed.fuse_a), fuse_a=feed.fuse_a))
-        feed = rig.feeds.get(feed.parent or "")
-    return tuple(found)

@@ -22,6 +22,7 @@ from rigbook.power.day_result import (
     StateNeed,
     Trial,
 )
+from rigbook.power.guarded import Guarded
 from rigbook.power.network_figures import NetworkFigures
 from rigbook.power.protection import Protection
 from rigbook.rig.choices import OutputsFound
@@ -249,6 +250,7 @@ class PowerResult:
     saved: Saved | None = None
     protection: tuple[Protection, ...] = ()
     network: tuple[NetworkFigures, ...] = ()
+    guarded: tuple[Guarded, ...] = ()
     bundles: tuple[Bundle, ...] = ()
     outputs: OutputsFound | None = None
     blocks: tuple[BlockFigures, ...] = ()

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from types import MappingProxyType
 
+from rigbook.power.drops import ampacity_a
+from rigbook.power.guarded import Guarded
 from rigbook.power.protection import Protection
+from rigbook.power.supply import supplied_a
 from rigbook.rules.measures import Measure, Reading, Results
 
 
@@ -59,9 +63,12 @@ def prospective_current(results: Results) -> Iterator[Reading]:
             first.setdefault(found.bank, []).append(found)
     for bank_id, found_there in first.items():
         bank = results.rig.banks[bank_id]
-        least = min(each.interrupts_a for each in found_there)
+        known = [each.interrupts_a for each in found_there if each.interrupts_a is not None]
+        if not known:
+            continue
+        least = min(known)
         worst = max(found_there, key=lambda each: each.prospective_a or 0.0)
-        weak = [each.id for each in found_there if each.interrupts_a < (each.prospective_a or 0.0)]
+        weak = [each.id for each in found_there if each.breaks is False]
         yield Reading(
             subject=bank_id,
             value=worst.prospective_a or 0.0,
@@ -111,6 +118,106 @@ def rating_above(results: Results) -> Iterator[Reading]:
         )
 
 
+def selective_share(results: Results) -> Iterator[Reading]:
+    """How far the fuses below one are surely selective with it, as a share of the greatest short behind them.
+
+    Unit: share; 1 where the lower opens first at every short. Formula: selective_to_a / prospective_a, least of all
+    below. Source: iso-8820-3, fuse-data.
+    """
+    below: dict[str, list[Protection]] = {}
+    for found, _, _ in _each(results):
+        if found.above is not None and found.selective_to_a is not None and found.prospective_a:
+            below.setdefault(found.above, []).append(found)
+    for above, fuses_below in below.items():
+        worst = min(fuses_below, key=lambda each: (each.selective_to_a or 0.0) / (each.prospective_a or 1.0))
+        feed = results.rig.feeds[above]
+        share = (worst.selective_to_a or 0.0) / (worst.prospective_a or 1.0)
+        yield Reading(
+            subject=above,
+            value=share,
+            file=feed.file,
+            line=feed.line,
+            words={
+                "below": str(sum(each.selective is False for each in fuses_below)),
+                "weakest": worst.id,
+                "to": f"{worst.selective_to_a:.4g} A",
+                "most": f"{worst.prospective_a:.4g} A",
+            },
+            figure=f"power.protection[{worst.id}].selective_to_a",
+        )
+
+
+def selective_far_share(results: Results) -> Iterator[Reading]:
+    """How far a fuse is surely selective with the one above, as a share of the short at its farthest device.
+
+    Unit: share. Formula: selective_to_a / fault_a. Source: iso-8820-3, fuse-data.
+    """
+    for found, file, line in _each(results):
+        if found.above is None or found.selective_to_a is None or not found.fault_a:
+            continue
+        yield Reading(
+            subject=found.id,
+            value=found.selective_to_a / found.fault_a,
+            file=file,
+            line=line,
+            words={"above": found.above, "to": f"{found.selective_to_a:.4g} A", "fault": f"{found.fault_a:.4g} A"},
+            figure=f"power.protection[{found.id}].selective_to_a",
+        )
+
+
+def far_source(results: Results) -> Iterator[Reading]:
+    """Current that a charger or converter puts into the far end of a lead, which no fuse there limits, against the lead.
+
+    Unit: A. Limit `ampacity`: of the weakest conductor of the lead. The battery's end has its fuse; the far end is
+    limited by what the charger gives. Source: practice-wiring, the parts as entered.
+    """
+    rig = results.rig
+    for circuit in rig.circuits.values():
+        for member in circuit.members:
+            supplied = supplied_a(rig, [member])
+            carried = [ampacity_a(rig.segments[s]) for s in member.feed_path if rig.segments[s].role != "lead"]
+            if supplied <= 0 or not carried:
+                continue
+            yield Reading(
+                subject=f"{circuit.id}.{member.device_id}",
+                value=supplied,
+                file=circuit.file,
+                line=circuit.line,
+                limits={"ampacity": min(a or 0.0 for a in carried)},
+                words={"charger": member.device_id, "fuse": f"{circuit.fuse_a or 0.0:g} A"},
+            )
+
+
+def lead_guard(results: Results) -> Iterator[Reading]:
+    """Rating of the fuse before a device's own lead, against what practice lets behind it.
+
+    Unit: A. Limit `practice`: the row of the lead's gauge. Source: practice-wiring.
+    """
+    if results.power is None:
+        return
+    by_id = {each.id: each for each in results.power.guarded}
+    worst: dict[str, Guarded] = {}
+    for segment in results.rig.segments.values():
+        found = by_id.get(segment.id)
+        if segment.role != "lead" or found is None or found.kind == "output":
+            continue
+        device = segment.to_point.partition(":")[0]
+        known = worst.get(device)
+        if known is None or (found.carries_a or 0.0) < (known.carries_a or 0.0):
+            worst[device] = found
+    for device, found in worst.items():
+        segment = results.rig.segments[found.id]
+        yield Reading(
+            subject=device,
+            value=found.guard_a,
+            file=segment.file,
+            line=segment.line,
+            limits={"practice": found.carries_a or 0.0},
+            words={"guard": found.guard, "wire": found.conductor},
+            figure=f"power.guarded[{found.id}].guard_a",
+        )
+
+
 def breaker_resets_itself(results: Results) -> Iterator[Reading]:
     """1 for a breaker that closes again by itself or under power off (types I and II), 0 for one reset by hand.
 
@@ -132,12 +239,12 @@ def breaker_resets_itself(results: Results) -> Iterator[Reading]:
 def fuse_distance(results: Results) -> Iterator[Reading]:
     """Wire between the source and a feed's fuse, as entered: nothing protects it.
 
-    Unit: m. Source: the build; cfr-33-183-455 for the limit.
+    Facts: enclosed (it runs in an enclosure of its own). Unit: m. Source: the build; cfr-33-183-455 for the limit.
     """
     for feed in results.rig.build.feeds:
         yield Reading(
             subject=str(feed.id), value=feed.fuse_after, file=feed.where_of("fuse_after").file,
-            line=feed.where_of("fuse_after").line,
+            line=feed.where_of("fuse_after").line, facts={"enclosed": bool(feed.enclosed)},
         )  # fmt: skip
 
 
@@ -151,7 +258,22 @@ MEASURES: tuple[Measure, ...] = (
         words=("fuses",),
     ),
     Measure(name="inrush_share", per="circuit", unit="share", take=inrush_share, words=("fuse",)),
-    Measure(name="fuse_distance", per="feed", unit="m", take=fuse_distance),
+    Measure(
+        name="fuse_distance", per="feed", unit="m", take=fuse_distance, facts=MappingProxyType({"enclosed": None})
+    ),
+    Measure(
+        name="selective_share", per="feed", unit="share", take=selective_share,
+        words=("below", "weakest", "to", "most"),
+    ),
+    Measure(
+        name="selective_far_share", per="feed", unit="share", take=selective_far_share, words=("above", "to", "fault")
+    ),
+    Measure(
+        name="far_source", per="device", unit="A", take=far_source, limits=("ampacity",), words=("charger", "fuse")
+    ),
+    Measure(
+        name="lead_guard", per="device", unit="A", take=lead_guard, limits=("practice",), words=("guard", "wire")
+    ),
     Measure(name="rating_above", per="feed", unit="share", take=rating_above, words=("above",)),
     Measure(name="breaker_resets_itself", per="device", unit="count", take=breaker_resets_itself, words=("type",)),
 )  # fmt: skip
