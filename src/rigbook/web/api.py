@@ -150,7 +150,7 @@ def _texts(app: FastAPI, bench: Bench, changing: Callable[[], None]) -> None:
     @app.get("/api/builds/{build_id}/views", responses=REFUSALS)
     def views(build_id: BuildId) -> Response:
         """The five views of the vehicle as drawings, and the digest of the text they belong to."""
-        from rigbook.web.views import page_views, quick_map
+        from rigbook.papers.screen_views import page_views, quick_map
 
         digest = bench.text(build_id).digest
         rig = worked(bench, build_id).rig

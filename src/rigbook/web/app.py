@@ -143,7 +143,7 @@ def _pages(app: "FastAPI", reading: Reading, *, read_only: bool) -> None:
 
 def _vehicle_values(found: Worked) -> dict[str, Any]:
     from rigbook.papers.lampmap import colour_letters
-    from rigbook.web.views import page_views
+    from rigbook.papers.screen_views import page_views
 
     rig, report, drawn = found.rig, found.report, found.drawn
     return {
@@ -153,7 +153,7 @@ def _vehicle_values(found: Worked) -> dict[str, Any]:
         "build_file": rig.build_file,
         "verdict": report["verdict"],
         "verdict_word": VERDICT_WORDS[report["verdict"]],
-        "findings": report["findings"],
+        "findings": [f | {"pointer": pointer(rig, f)} for f in report["findings"]],
         "views": page_views(drawn),
         "letters": colour_letters(rig),
         "key": drawn.key if drawn.numbered else (),

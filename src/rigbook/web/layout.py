@@ -6,9 +6,11 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from rigbook.papers.lampmap import colour_letters
+from rigbook.papers.screen_panels import saved_values, switches_by_panel
 from rigbook.papers.spelling import spelled
+from rigbook.power.supply import output_a
 from rigbook.rig.model import Rig
-from rigbook.switching.states import saved_state
+from rigbook.switching.serialise import expression_to_json
 
 
 def page_layout(rig: Rig, report: Mapping[str, Any]) -> dict[str, Any]:
@@ -17,10 +19,12 @@ def page_layout(rig: Rig, report: Mapping[str, Any]) -> dict[str, Any]:
         "build": {"id": rig.build.build.id, "title": rig.build.build.title},
         "letters": colour_letters(rig),
         "words": {"colours_seen": spelled("Colours each zone sees", rig.shop.units)},
-        "panels": _panels(rig),
+        "panels": switches_by_panel(rig),
         "states": _states(rig, report),
         "feeds": [{"id": f.id, "parent": f.parent, "fuse_a": f.fuse_a, "to": f.to} for f in rig.feeds.values()],
         "draws": list(_draws(rig)),
+        "charging": _charging(rig),
+        "found": [f["id"] for f in report["power"]["feeds"]],
     }
 
 
@@ -29,11 +33,10 @@ def _states(rig: Rig, report: Mapping[str, Any]) -> list[dict[str, Any]]:
     supply = {s["id"]: s for s in report["power"]["supply"]["states"]} if report["power"]["supply"] else {}
     rows = []
     for point in rig.states:
-        state = saved_state(rig.program, dict(point.settings))
-        values = [v for v in state if isinstance(v, int)]
-        if len(values) != len(rig.program.variables):
+        values = saved_values(rig, point)
+        if values is None:
             continue  # it cannot be, and a finding says so: nothing to offer here
-        rows.append({"id": point.id, "title": point.title, "state": values, "supply": _supply(supply.get(point.id))})
+        rows.append({"id": point.id, "title": point.title, "state": list(values), "supply": _supply(supply.get(point.id))})
     return rows
 
 
@@ -44,29 +47,8 @@ def _supply(row: Mapping[str, Any] | None) -> str:
     return words if row["margin_a"] is None else f"{words}; charging margin {row['margin_a']:+.1f} A, hot."
 
 
-def _panels(rig: Rig) -> list[dict[str, Any]]:
-    """Switches by the face or the data link they reach the controller by, in file order; the rest stand by themselves."""
-    variables = {v.name: i for i, v in enumerate(rig.program.variables)}
-    groups: dict[str, list[int]] = {}
-    for place in rig.switches:
-        if place.id in variables and rig.program.variables[variables[place.id]].kind == "switch":
-            groups.setdefault(place.panel or place.link or "", []).append(variables[place.id])
-    seen = {i for members in groups.values() for i in members}
-    rest = [i for i, v in enumerate(rig.program.variables) if v.kind == "switch" and i not in seen]
-    if rest:
-        groups.setdefault("", []).extend(rest)
-    return [{"id": name, "title": _title(rig, name), "switches": members} for name, members in groups.items()]
-
-
-def _title(rig: Rig, name: str) -> str:
-    if not name:
-        return "Wired by itself"
-    device = rig.devices.get(name)
-    return f"{device.title} ({name})" if device else name
-
-
 def _draws(rig: Rig) -> Iterator[dict[str, Any]]:
-    """Every draw that a circuit of the build powers, and what makes it flow.
+    """Every draw that a circuit of the build powers, and those of factory lamps (`factory`: once a function takes them).
 
     `when` is `colour` (while the lamp shows it), `state` (while the device is driven into it) or `live` (while its feed
     is live: the first draw of what no state drives).
@@ -79,9 +61,12 @@ def _draws(rig: Rig) -> Iterator[dict[str, Any]]:
         flowing = [(d, "colour") for d in device.draws if d.kind == "colour" and at is not None]
         flowing += [(d, "live") for d in others[:1]] if rests else [(d, "state") for d in others]
         for draw, when in flowing:
-            if draw.circuit_id is not None:
+            factory = draw.circuit_id is None and device.part_kind == "factory-lamp"
+            if draw.circuit_id is not None or factory:
                 yield {
                     "device": at,
+                    "name": device.id,
+                    "factory": factory,
                     "channel": draw.channel,
                     "when": when,
                     "current_a": draw.current_a,

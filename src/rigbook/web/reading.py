@@ -43,7 +43,7 @@ class Worked:
     @cached_property
     def drawn(self) -> LampMap:
         """The five views as screens show them; drawn when first asked for, since labels take their time."""
-        from rigbook.web.views import screen_map
+        from rigbook.papers.screen_views import screen_map
 
         return screen_map(self.rig)
 

@@ -1,4 +1,4 @@
-"""The five views as the vehicle page holds them: one scale, sizes as shares of the drawing's width."""
+"""The five views as screens hold them: one scale, sizes as shares of the drawing's width."""
 
 from __future__ import annotations
 

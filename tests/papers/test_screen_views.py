@@ -8,7 +8,7 @@ import xml.etree.ElementTree as ElementTree
 import pytest
 
 from rigbook.papers.lampmap import LAMP_MM
-from rigbook.web.views import LARGEST_LAMP_MM, ORDER, page_views, screen_map
+from rigbook.papers.screen_views import LARGEST_LAMP_MM, ORDER, page_views, screen_map
 
 from ..papers.hand_rig import rig, usual_devices
 
