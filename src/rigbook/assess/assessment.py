@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from rigbook.proofs.verdicts import Verdicts
 
 NOT_WORKED_OUT: tuple[tuple[str, str], ...] = (
-    ("power.duty", "The duty day and endurance of the batteries are not worked out by this edition."),
     ("radio", "Isolation, exposure and intermodulation of radios are not worked out by this edition."),
     ("sound", "Siren and cab sound levels are not worked out by this edition."),
 )
