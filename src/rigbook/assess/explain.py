@@ -73,6 +73,7 @@ def is_figure(path: str) -> bool:
         "_cd",
         "_lm",
         "_per_min",
+        "_k",
     )
     if key.endswith("]"):  # a number of a list: the list's key tells, or the key above where lists go by colour
         return any(is_figure(part) for part in path[: path.rindex("[")].rsplit(".", 2)[-2:])

@@ -8,6 +8,7 @@ from importlib.util import find_spec
 
 from rigbook.light.areas import Scene, scene_of
 from rigbook.light.behaviours import MOST_JOINTS, Behaviours
+from rigbook.light.colours import part_colours
 from rigbook.light.grid import Seen, seen
 from rigbook.light.outline import outline_of
 from rigbook.light.result import LightResult
@@ -37,7 +38,8 @@ def work_out(rig: Rig, files: Mapping[str, bytes]) -> Light:
     """Work out the warning light of a rig by mode, zone and level, the light around it, and the areas it works in."""
     light, scene = _warning(rig, files), scene_of(rig, files)
     notes = (*light.result.notes, *scene.notes)
-    return replace(light, result=replace(light.result, scene=scene.results, notes=notes), scene=scene, every=sources_of(rig, files)[0])
+    result = replace(light.result, scene=scene.results, colour=part_colours(rig), notes=notes)
+    return replace(light, result=result, scene=scene, every=sources_of(rig, files)[0])
 
 
 def _warning(rig: Rig, files: Mapping[str, bytes]) -> Light:
@@ -74,7 +76,7 @@ def _note(rule: str, subject: str, says: str, rig: Rig) -> RigNote:
 def _unlit(unlit: tuple[Unlit, ...]) -> Iterator[RigNote]:
     for lamp in unlit:
         yield RigNote(
-            rule="light-unknown", subject=f"{lamp.device_id}.{lamp.colour}", severity="caution",
+            rule="light-unknown", subject=f"{lamp.device_id}.{lamp.colour}", severity="note",
             says=f"The {lamp.colour} of {lamp.device_id} counts as dark: {lamp.why}.", file=lamp.file, line=lamp.line,
         )  # fmt: skip
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from rigbook.light import explain_scene
 from rigbook.light.behaviours import Column
+from rigbook.light.colour import temperature_k
 from rigbook.light.effective import NIGHT_S, flash_of, form_factor, integral
 from rigbook.light.engine import Light
 from rigbook.light.flashes import Flashing
@@ -26,13 +27,14 @@ _AROUND = re.compile(r"light\.around\.cd_s_per_min\.([^.\[]+)\[(\d+)\]")
 _BEARING = re.compile(r"light\.around\.azimuth_deg\[(\d+)\]")
 _MODE = re.compile(r"light\.around\.modes\[([^\]]+)\]\.(least_cd_s_per_min|reached_share)")
 _GAP = re.compile(r"light\.around\.modes\[([^\]]+)\]\.gaps\[(\d+)\]\.(from_deg|width_deg)")
+_COLOUR = re.compile(r"light\.colour\[([^\]]+)\]\.temperature_k")
 FORMULA = "P = sum over points of sum over lamps of 60 * I * m"
 
 
 def explain(rig: Rig, figure_id: str, light: Light | None) -> Working:
     """How a figure of the `light` block was worked out. KeyError for an id that the block does not give."""
     ways: tuple[tuple[re.Pattern[str], Callable[..., Working]], ...] = (
-        (_WARNING, _warning), (_LAMP, _lamp), (_AROUND, _around), (_BEARING, _bearing), (_MODE, _mode), (_GAP, _gap),
+        (_WARNING, _warning), (_LAMP, _lamp), (_AROUND, _around), (_BEARING, _bearing), (_MODE, _mode), (_GAP, _gap), (_COLOUR, _colour),
     )  # fmt: skip
     if light is not None and light.scene is not None and figure_id.startswith("light.scene["):
         return explain_scene.explain(figure_id, light.scene)
@@ -268,6 +270,19 @@ def _gap(rig: Rig, figure_id: str, light: Light, mode_id: str, gap_id: str, key:
     text = {"from_deg": "first bearing that some state leaves dark, less half a step of 5 deg",
             "width_deg": "dark bearings next to each other * 5 deg"}[key]  # fmt: skip
     return _plain(figure_id, f"Gap of mode {mode_id}", text, getattr(gap, key), "deg")
+
+
+def _colour(rig: Rig, figure_id: str, light: Light, name: str) -> Working:
+    row = next((c for c in light.result.colour or () if c.id == name), None)
+    if row is None or row.temperature_k is None:
+        raise KeyError(figure_id)
+    inputs = (Input(symbol="x", meaning="chromaticity, as entered", value=row.x, unit="1"),
+              Input(symbol="y", meaning="chromaticity, as entered", value=row.y, unit="1"))  # fmt: skip
+    return Working(
+        figure_id=figure_id, title=f"Colour temperature of {name}", inputs=inputs,
+        formula="T = 449 n^3 + 3525 n^2 + 6823.3 n + 5520.33, n = (x - 0.3320) / (0.1858 - y)",
+        result=temperature_k(x=row.x, y=row.y), unit="K", source="mccamy-1992", edition="1992", sourced="published",
+    )  # fmt: skip
 
 
 # --- wording -----------------------------------------------------------------------------------------------------------

@@ -65,7 +65,7 @@ def ground_map(
 def _axis(low: float, high: float, spacing_m: float) -> Numbers:
     """Whole steps from both ends of a stretch, so that equal vehicles give equal maps."""
     first, last = int(np.floor(low / spacing_m)), int(np.ceil(high / spacing_m))
-    return np.arange(first, last + 1) * spacing_m
+    return np.asarray(np.arange(first, last + 1) * spacing_m, float)
 
 
 def levels_of(units: UnitSystem, brightest_lx: float) -> tuple[tuple[float, float, str], ...]:

@@ -103,6 +103,20 @@ class Around:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PartColour:
+    """A colour of a lamp part that is fitted, by its chromaticity: the editions of boundaries it keeps and those it does
+    not; an edition that does not name the colour is in neither. temperature_k: of whites."""
+
+    id: str
+    colour: str
+    x: float
+    y: float
+    inside: tuple[str, ...]
+    outside: tuple[str, ...]
+    temperature_k: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LightResult:
     """The light block. None: not worked out, and a note says why. notes stay out of the JSON."""
 
@@ -111,5 +125,5 @@ class LightResult:
     scene: tuple[SceneResult, ...] | None = None
     lamps: tuple[LampWarning, ...] | None = None
     states: Any = None
-    colour: Any = None
+    colour: tuple[PartColour, ...] | None = None
     notes: tuple[RigNote, ...] = ()

@@ -148,6 +148,23 @@ def signal_class_share(results: Results) -> Iterator[Reading]:
                 )  # fmt: skip
 
 
+def colour_inside(results: Results) -> Iterator[Reading]:
+    """1 where the chromaticity of a fitted part's colour lies inside the boundaries of an edition, else 0.
+
+    Unit: count. Source: fmvss-108-colour lines, sae-j578-2020 vertices, kkk-a-1822e box, each as printed.
+    """
+    rows = () if results.light is None else results.light.result.colour or ()
+    for row in rows:
+        part = row.id.rsplit(".", 1)[0]
+        device = next(d for d in results.rig.devices.values() if d.part_id == part)
+        for name in (*row.inside, *row.outside):
+            yield Reading(
+                subject=f"{row.id}.{name}", value=float(name in row.inside), file=device.file, line=device.line,
+                words={"part": part, "colour": row.colour, "x": f"{row.x:.4g}", "y": f"{row.y:.4g}", "edition": name},
+                facts={"colour": row.colour, "edition": name},
+            )  # fmt: skip
+
+
 # --- arrow boards --------------------------------------------------------------------------------------------------------
 
 TYPES = ("a", "b", "c", "d")
@@ -232,6 +249,9 @@ def _of(device: Device, value: float) -> Reading:
 
 
 _FLASHER: Mapping[str, tuple[str, ...] | None] = MappingProxyType({"headlamp": None, "hazard": None})
+_COLOUR: Mapping[str, tuple[str, ...] | None] = MappingProxyType(
+    {"colour": (), "edition": ("fmvss-108", "sae-j578-2020", "kkk-a-1822e")}
+)
 _CLASS: Mapping[str, tuple[str, ...] | None] = MappingProxyType({"class": TYPES, "asked": None})
 _TYPE: Mapping[str, tuple[str, ...] | None] = MappingProxyType({"type": TYPES})
 MEASURES: tuple[Measure, ...] = (
@@ -243,6 +263,8 @@ MEASURES: tuple[Measure, ...] = (
     Measure(name="white_ahead_count", per="whole", unit="count", take=white_ahead_count, words=("level",)),
     Measure(name="signal_class_share", per="device", unit="share", take=signal_class_share,
             words=("lamp", "colour", "class"), facts=_CLASS),
+    Measure(name="colour_inside", per="device", unit="count", take=colour_inside,
+            words=("part", "colour", "x", "y", "edition"), facts=_COLOUR),
     Measure(name="arrow_rate", per="device", unit="count", take=arrow_rate, words=("lamp",), facts=_TYPE),
     Measure(name="arrow_on_share", per="device", unit="share", take=arrow_on_share, words=("lamp",), facts=_TYPE),
     Measure(name="arrow_elements", per="device", unit="count", take=arrow_elements, words=("lamp",), facts=_TYPE),

@@ -251,9 +251,16 @@ class LampColour(Record):
     """Total flux."""
     light: Text | None = None
     """Photometric file in light/."""
+    chromaticity: tuple[Number, Number] | None = None
+    """CIE 1931 x and y of its light."""
 
     def problems_(self) -> Iterator[Problem]:
         """What is wrong between the values."""
+        if self.chromaticity is not None:
+            x, y = self.chromaticity
+            if x < 0 or y <= 0 or x + y > 1:
+                says = "no light has this chromaticity: x and y are above 0 and together at most 1"
+                yield Problem("chromaticity", says, f"[{x:g}, {y:g}]", "[0.3127, 0.3290]")
         if self.beam is not None and not all(0 < width <= 360 for width in self.beam):
             yield Problem("beam", "a beam is above 0 and at most 360 deg wide", "", "[20 deg, 10 deg]")
         if self.beam is not None and self.candela is None:
