@@ -16,6 +16,7 @@ from rigbook.papers import (
     places_paper,
     programming,
     quote_paper,
+    scene_paper,
     switches_paper,
     weights_paper,
 )
@@ -32,6 +33,7 @@ CHAPTERS: Mapping[str, Chapter] = MappingProxyType(
         "switches": Chapter("What each switch does", switches_paper.pieces),
         "functions": Chapter("Functions", lambda d: chapters.functions(d.rig)),
         "lamps": Chapter("Lamp map", places_paper.lamps),
+        "scene": Chapter("Light to work by", scene_paper.pieces),
         "circuits": Chapter("Circuits", lambda d: chapters.circuits(d.rig, d.report)),
         "fuses": Chapter("Fuse map", fuses_paper.pieces),
         "harness": Chapter("Harness build sheet", harness.pieces, flipped=True),

@@ -60,6 +60,12 @@ def _lid_sides(rig: Rig, report: Report) -> list[Plate]:
     return lid_plates(rig, report)
 
 
+def _ground(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.ground_drawing import ground_plates
+
+    return ground_plates(rig)
+
+
 def _timing(rig: Rig, report: Report) -> list[Plate]:
     from rigbook.papers.timing import timing
 
@@ -90,6 +96,7 @@ DRAWINGS: Mapping[str, Drawing] = MappingProxyType(
         "faces": Drawing("Faces", _faces),
         "balance": Drawing("Balance", _balance),
         "lids": Drawing("Lids on gas springs", _lid_sides),
+        "ground": Drawing("Light on the ground", _ground),
         "timing": Drawing("Timing diagrams", _timing),
         "labels": Drawing("Labels", _labels),
         "view-plan": Drawing("Plan", _view("plan")),

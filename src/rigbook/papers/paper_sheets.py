@@ -12,6 +12,7 @@ from rigbook.papers.fuses_paper import fuse_rows
 from rigbook.papers.pins import inputs_of, pin_outs
 from rigbook.papers.places_paper import lamp_row
 from rigbook.papers.programming import outputs_of
+from rigbook.papers.scene_paper import areas_sheet, ground_sheet
 from rigbook.papers.sheets import Cell, Column, Sheet, rounded
 from rigbook.quantities.show import convert
 from rigbook.shop.final_inspection import inspection_of
@@ -238,7 +239,7 @@ def _quote(desk: Desk) -> Sheet:
 PAPER_SHEETS: Mapping[str, Callable[[Desk], Sheet]] = MappingProxyType(
     {
         "quote": _quote, "switches": _switches, "lamps": _lamps, "fuses": _fuses, "harness": _harness, "pins": _pins, "inputs": _inputs,
-        "programming": _programming, "axles": _axles, "drill": drill_table, "inspection": _inspection,
+        "programming": _programming, "areas": areas_sheet, "ground": ground_sheet, "axles": _axles, "drill": drill_table, "inspection": _inspection,
     }
 )  # fmt: skip
 """The papers as sheets, by name."""

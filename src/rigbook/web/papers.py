@@ -21,6 +21,7 @@ DRAWING_WORDS = {
     "lamp-map": "Five views to scale with every lamp, its colours and aim.",
     "fuse-map": "Every fuse block as it looks, and the fuses in the line.",
     "panels": "The crew's switch panels, dimensioned, with their legends.",
+    "ground": "Light on the ground by state, with contour lines.",
     "timing": "What flashes when, one diagram a function.", "labels": "Labels of wires and fuses, on the shop's stock.",
 }  # fmt: skip
 TYPES = {
