@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from rigbook.body.face_fit import Laid, laid_on
+from rigbook.body import solids
+from rigbook.body.face_fit import Laid, laid_on, needs_m
 from rigbook.documents.schema.panels import Panel
-from rigbook.papers.canvas import HAIR, INK, QUIET, SHEET_MM, Canvas, Plate, wrapped
+from rigbook.papers.canvas import ASCENT, HAIR, INK, QUIET, SHEET_MM, Canvas, Plate, width_of, wrapped
 from rigbook.papers.cut_outlines import Outline, cuts_of, words_of
-from rigbook.papers.svg import number
+from rigbook.papers.svg import Box, number
 from rigbook.quantities.show import convert
+from rigbook.rig.faces import frame_of
 from rigbook.rig.model import Rig
 
 TITLE_MM, LABEL_MM, SMALL_MM = 3.4, 2.3, 2.1
 LEFT_MM, FRONT_MM, TALL_MM, SECTION_MM, BETWEEN_MM = 24.0, 88.0, 112.0, 44.0, 12.0
-ROWS = 40
+MOST_MM = 215.0
 _COLUMNS: tuple[tuple[float, float, str], ...] = (
     (0.0, 8.0, "No."), (9.0, 50.0, "Hole"), (61.0, 20.0, "x mm"), (82.0, 20.0, "y mm"), (103.0, 42.0, "Size mm"), (147.0, 28.0, "For"),
 )  # fmt: skip
@@ -81,8 +83,8 @@ def _plates(rig: Rig, panel: Panel) -> list[Plate]:
     top = y + 5.0
     scale = scale_of(panel, laid)
     _front(canvas, rig, panel, laid, cuts, top, scale)
-    _section(canvas, panel, laid, top, scale)
-    y = top + panel.size[1] * scale + 9.0
+    _section(canvas, rig, panel, laid, top, scale)
+    y = top + panel.size[1] * scale + 11.0
     y = canvas.lines(
         "Left: front with cut-outs (solid), bezels (dashed) and legends. Right: section seen from the right, bodies behind the face, "
         "room for plugs (dashed) and the depth there is (line).", 0.0, y, width=SHEET_MM, size=SMALL_MM, key="key", fill=QUIET,
@@ -156,7 +158,7 @@ def _dimensions(canvas: Canvas, rig: Rig, panel: Panel, top: float, scale: float
         canvas.text(line, x - 1.2, first + 1.25 * SMALL_MM * index, size=SMALL_MM, key=f"height:{index}", anchor="end")
 
 
-def _section(canvas: Canvas, panel: Panel, laid: tuple[Laid, ...], top: float, scale: float) -> None:
+def _section(canvas: Canvas, rig: Rig, panel: Panel, laid: tuple[Laid, ...], top: float, scale: float) -> None:
     """Seen from the right of the face: its front to the left, what is behind it to the right."""
     high = panel.size[1]
     front = max((one.footprint.in_front for one in laid), default=0.0) * scale
@@ -178,9 +180,10 @@ def _section(canvas: Canvas, panel: Panel, laid: tuple[Laid, ...], top: float, s
                 bezel,
                 stroke_width=0.2,
             )
-        plug = x + (print_.behind + panel.cable) * scale
-        if print_.behind > 0:
+        plug = x + needs_m(rig, panel, one) * scale
+        if plug > x + print_.behind * scale + 1e-6:
             canvas.line(plug, upper, plug, upper + opening.height * scale, width=0.2, stroke=QUIET, dash="1 0.8")
+    _behind(canvas, rig, panel, x, top, scale)
     canvas.line(x, top + high * scale + 4.0, limit, top + high * scale + 4.0, width=0.18)
     canvas.line(x, top + high * scale + 1.0, x, top + high * scale + 5.0, width=0.15)
     canvas.line(limit, top + high * scale + 1.0, limit, top + high * scale + 5.0, width=0.15)
@@ -188,9 +191,28 @@ def _section(canvas: Canvas, panel: Panel, laid: tuple[Laid, ...], top: float, s
     canvas.text(words, (x + limit) / 2, top + high * scale + 7.0, size=SMALL_MM, key="depth", anchor="middle")
 
 
+def _behind(canvas: Canvas, rig: Rig, panel: Panel, x: float, top: float, scale: float) -> None:
+    """What the face is opened for: outlines of what it holds, named where a name finds room."""
+    frame, everything = frame_of(panel), solids.of_rig(rig)
+    for name in panel.holds:
+        for box in everything.get(name, ()):
+            _, (low, high), (deep, front) = solids.local(frame, box)
+            left, right = x - min(front, 0.0) * scale, x - deep * scale
+            upper, lower = top + (panel.size[1] - high) * scale, top + (panel.size[1] - low) * scale
+            right, upper = min(right, SHEET_MM), max(upper, top - 4.0)
+            if right <= left or lower <= top or upper >= top + panel.size[1] * scale:
+                continue
+            canvas.rect(left, upper, right - left, lower - upper, stroke=HAIR, stroke_width=0.2)
+            words = Box(
+                left + 0.4, lower - 0.7 - ASCENT * SMALL_MM, left + 0.4 + width_of(name, size=SMALL_MM), lower - 0.2
+            )
+            if words.right < SHEET_MM and not any(words.overlaps(box) for _, box in canvas.boxes):
+                canvas.text(name, left + 0.4, lower - 0.7, size=SMALL_MM, key=f"behind:{name}", fill=QUIET)
+
+
 def _table(canvas: Canvas, panel: Panel, rows: list[tuple[int, Outline]], top: float) -> list[tuple[int, Outline]]:
     """As many holes as the plate holds; gives those that are left."""
-    room = max(8, ROWS - int(top / 4.0))
+    room = max(8, int((MOST_MM - top) / 4.0))
     y = top + SMALL_MM + 1.0
     for x, _, name in _COLUMNS:
         canvas.text(name, x, y, size=SMALL_MM, key=f"column:{name}", bold=True)

@@ -80,7 +80,9 @@ def _groups(flows: Sequence[Flow]) -> Iterable[tuple[list[Flow], bool]]:
 
 
 def _rises(wave: Wave) -> list[int]:
-    """Instants of one period at which the wave steps up."""
+    """Instants of one period at which the wave steps up; none of a wave that never flows."""
+    if not wave.spans:
+        return []
     found, last = [], wave.spans[-1]
     for span in wave.spans:
         touching = last.end_ms % wave.period_ms == span.start_ms

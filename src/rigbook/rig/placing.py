@@ -128,10 +128,12 @@ class Placing:
         facing = panel.facing if row.facing is None else _facing(row.facing)[0]
         tilt = panel.tilt if row.tilt is None else row.tilt
         pose = make_pose(at=middle, facing_deg=facing, all_round=False, tilt_deg=tilt, when=None)
+        node = panel.node if panel.node in self.nodes else None  # others are told where the face names them
+        area = panel.area if panel.area in self.ambient_c else None
         made = self._finish(
             row, part, row.id, (pose,),
-            place=None, node=row.node or panel.node, node_from="" if row.node else f"face {panel.id} hangs on it",
-            area=row.area or panel.area, level=row.level,
+            place=None, node=row.node or node, node_from="" if row.node else f"face {panel.id} hangs on it",
+            area=row.area or area, level=row.level,
             inside=panel.inside if row.inside is None else row.inside, glass=1.0,
         )  # fmt: skip
         return replace(made, panel=panel.id, on_face_m=at)
