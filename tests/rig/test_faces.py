@@ -11,8 +11,8 @@ import pytest
 from rigbook.documents.schema.panels import Panel
 from rigbook.rig import faces
 from rigbook.rig.faces import Piece, Rectangle, Room
-from tests.rig.small import build_text, errors, load, opened, worked
 from tests.rig.faced import PANEL, PARTS_ON_FACES, car, face_text
+from tests.rig.small import build_text, errors, load, opened, worked
 
 
 def panel(*, facing: float, tilt: float, size: tuple[float, float] = (0.3, 0.2)) -> Panel:

@@ -71,7 +71,7 @@ class Peaks:
             found[owners[0][0]] += amps
             return
         for need, flow in owners:
-            found[need] += float(flow.wave.spans[0].current_a)
+            found[need] += float(flow.wave.spans[0].current_a) if flow.wave.spans else 0.0
 
 
 def _flows(program: Program, devices: Mapping[str, Device], need: Need) -> list[Flow]:
