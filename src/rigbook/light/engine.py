@@ -10,6 +10,7 @@ from rigbook.light.areas import Scene, scene_of
 from rigbook.light.behaviours import MOST_JOINTS, Behaviours
 from rigbook.light.colours import part_colours
 from rigbook.light.grid import Seen, seen
+from rigbook.light.observers import Observers
 from rigbook.light.outline import outline_of
 from rigbook.light.result import LightResult
 from rigbook.light.sources import Source, Unlit, sources_of
@@ -30,6 +31,7 @@ class Light:
     modes: tuple[ModeLight, ...] = ()
     unlit: tuple[Unlit, ...] = ()
     scene: Scene | None = None
+    observers: Observers | None = None
     every: tuple[Source, ...] = ()
     """Sources of all lamps, warning or not."""
 
@@ -38,8 +40,11 @@ def work_out(rig: Rig, files: Mapping[str, bytes]) -> Light:
     """Work out the warning light of a rig by mode, zone and level, the light around it, and the areas it works in."""
     light, scene = _warning(rig, files), scene_of(rig, files)
     notes = (*light.result.notes, *scene.notes)
-    result = replace(light.result, scene=scene.results, colour=part_colours(rig), notes=notes)
-    return replace(light, result=result, scene=scene, every=sources_of(rig, files)[0])
+    every = sources_of(rig, files)[0]
+    observers = Observers(rig, every, outline_of(rig.vehicle))
+    states = tuple(observers.figures(saved) for saved in rig.states)
+    result = replace(light.result, scene=scene.results, states=states, colour=part_colours(rig), notes=notes)
+    return replace(light, result=result, scene=scene, every=every, observers=observers)
 
 
 def _warning(rig: Rig, files: Mapping[str, bytes]) -> Light:

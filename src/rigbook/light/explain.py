@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from rigbook.light import explain_scene
+from rigbook.light import explain_scene, explain_states
 from rigbook.light.behaviours import Column
 from rigbook.light.colour import temperature_k
 from rigbook.light.effective import NIGHT_S, flash_of, form_factor, integral
@@ -38,6 +38,10 @@ def explain(rig: Rig, figure_id: str, light: Light | None) -> Working:
     )  # fmt: skip
     if light is not None and light.scene is not None and figure_id.startswith("light.scene["):
         return explain_scene.explain(figure_id, light.scene)
+    if light is not None and figure_id.startswith("light.states["):
+        found = explain_states.explain(figure_id, light.observers, light.result.states or ())
+        if found is not None:
+            return found
     if light is not None:
         for pattern, way in ways:
             if match := pattern.fullmatch(figure_id):

@@ -162,7 +162,7 @@ def seen_flashes_per_min(seen: Iterable[tuple[str, Timeline]]) -> float:
         flashing = flashing_of(timeline)
         if flashing.flashes_per_min:
             groups.setdefault((clock, flashing.period_ms), []).append((flashing.train_start_ms, flashing.train_ms))
-    return sum(_apart(trains, period) * MS_PER_MIN / period for (_, period), trains in groups.items())
+    return sum((_apart(trains, period) * MS_PER_MIN / period for (_, period), trains in groups.items()), 0.0)
 
 
 def _apart(trains: list[tuple[int, int]], period_ms: int) -> int:
@@ -180,42 +180,40 @@ def _apart(trains: list[tuple[int, int]], period_ms: int) -> int:
 
 
 def seen_pulses_per_min(seen: Iterable[tuple[str, Timeline]]) -> float:
-    """Pulses a minute that an observer sees: on one clock those of all its lamps together; between clocks they add,
-    which is the most there can be, since their phases drift."""
+    """Pulses a minute that an observer sees: on one clock the instants at which some lamp lights up, lamps that do so
+    together as one; between clocks they add, which is the most there can be, since their phases drift."""
     clocks: dict[str, list[Timeline]] = {}
     for clock, timeline in dict.fromkeys(seen):
         if flashing_of(timeline).pulses:
             clocks.setdefault(clock, []).append(timeline)
-    return sum(_together(timelines) for timelines in clocks.values())
+    return sum((_together(timelines) for timelines in clocks.values()), 0.0)
 
 
 def _together(timelines: list[Timeline]) -> float:
     period = lcm(*(t.period_ms for t in timelines))
     if period > LONGEST_MS:
         return sum(flashing_of(t).pulses_per_min for t in timelines)
-    changes: dict[int, float] = {}
-    for timeline in timelines:
-        for start, end, level in steps_of(timeline):
-            for turn in range(0, period, timeline.period_ms):
-                changes[start + turn] = changes.get(start + turn, 0.0) + level
-                changes[end + turn] = changes.get(end + turn, 0.0) - level
-    base = changes.pop(period, 0.0)
-    changes[0] = changes.get(0, 0.0) + base
-    level = -base
-    steps: list[tuple[int, int, float]] = []
-    marks = [*sorted(changes), period]
-    for at, after in pairwise(marks):
-        level += changes[at]
-        if level > 1e-9 and after > at:
-            steps.append((at, after, round(level, 9)))
-    joined = steps_of(_as_timeline(steps, period))
-    return _pulses(joined, period) * MS_PER_MIN / period
+    instants = {
+        rise + turn
+        for timeline in timelines
+        for rise in rises_of(timeline)
+        for turn in range(0, period, timeline.period_ms)
+    }
+    return len(instants) * MS_PER_MIN / period
 
 
-def _as_timeline(steps: list[tuple[int, int, float]], period_ms: int) -> Timeline:
-    from rigbook.switching.program import Span
-
-    return Timeline(period_ms, tuple(Span(start, end, level, level) for start, end, level in steps))
+def rises_of(timeline: Timeline) -> tuple[int, ...]:
+    """Instants of one period at which a timeline begins to be brighter than just before, ms."""
+    steps = steps_of(timeline)
+    if not steps:
+        return ()
+    found = []
+    for place, (start, _, level) in enumerate(steps):
+        _, end, before = steps[place - 1]
+        touches = end % timeline.period_ms == start if place == 0 else end == start
+        if level > (before if touches and len(steps) > 1 else 0.0):
+            found.append(start)
+    return () if flashing_of(timeline).steady else tuple(found)
 
 
 # --- flasher rates as NHTSA averages them ---------------------------------------------------------------------------

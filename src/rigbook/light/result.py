@@ -117,6 +117,34 @@ class PartColour:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class EyeFigures:
+    """What a zone sees of every lamp in a saved state: flashes and pulses at its middle bearing, and illuminance at an
+    eye 3, 30 and 150 m away, at the brightest instant and averaged over time."""
+
+    id: str
+    colours: tuple[str, ...]
+    flashes_per_min: float
+    pulses_per_min: float
+    peak_3_lx: float
+    peak_30_lx: float
+    peak_150_lx: float
+    mean_3_lx: float
+    mean_30_lx: float
+    mean_150_lx: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StateLight:
+    """A saved state seen from around. veil_cd_m2: greatest veiling luminance of its steady light for an oncoming driver
+    of 70 years, and at what distance."""
+
+    id: str
+    zones: tuple[EyeFigures, ...]
+    veil_cd_m2: float
+    veil_at_m: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LightResult:
     """The light block. None: not worked out, and a note says why. notes stay out of the JSON."""
 
@@ -124,6 +152,6 @@ class LightResult:
     around: Around | None = None
     scene: tuple[SceneResult, ...] | None = None
     lamps: tuple[LampWarning, ...] | None = None
-    states: Any = None
+    states: tuple[StateLight, ...] | None = None
     colour: tuple[PartColour, ...] | None = None
     notes: tuple[RigNote, ...] = ()
