@@ -78,13 +78,15 @@ def state_of(rig: Rig, saved: SavedPoint) -> tuple[int, ...]:
     return tuple(values)
 
 
-def worked(lighting: Lighting, area: SceneArea) -> Worked | None:
-    """Light on an area by lamp; None where the vehicle covers all of it."""
-    saved = next(s for s in lighting.rig.states if s.id == area.state)
+def worked(lighting: Lighting, area: SceneArea, burning: Sequence[Burning] | None = None) -> Worked | None:
+    """Light on an area by lamp, in its own state or of what burns; None where the vehicle covers all of it."""
     grid = grid_of(area, lighting.rig.vehicle)
     if not grid.points_m.shape[1]:
         return None
-    burning = reaching(lighting.burning(state_of(lighting.rig, saved)), inside=grid.inside)
+    if burning is None:
+        saved = next(s for s in lighting.rig.states if s.id == area.state)
+        burning = lighting.burning(state_of(lighting.rig, saved))
+    burning = reaching(burning, inside=grid.inside)
     rows = [lighting.light((lamp,), grid.points_m, (grid.normal,), inside=grid.inside)[0] for lamp in burning]
     lux = np.array(rows) if rows else np.zeros((0, grid.points_m.shape[1]))
     return Worked(area=area, grid=grid, burning=burning, lux=lux)

@@ -21,6 +21,8 @@ from rigbook.light.shadow import shade
 from rigbook.light.sources import Source, Unlit, axes_of, sources_of
 from rigbook.rig.model import Rig
 from rigbook.switching.evaluate import Evaluator, Lit
+from rigbook.switching.logic import NONE_LOST, Lost
+from rigbook.switching.program import Timeline
 from rigbook.switching.timeline import is_steady
 
 GROUND_SPACING_M = 0.5
@@ -50,7 +52,7 @@ class Lighting:
     """The lamps of a rig, ready to be asked for any state. Holds what does not depend on the state."""
 
     def __init__(self, rig: Rig, sources: Sequence[Source], prisms: Sequence[Prism]) -> None:
-        self.rig, self.prisms = rig, tuple(prisms)
+        self.rig, self.sources, self.prisms = rig, tuple(sources), tuple(prisms)
         self._evaluator = Evaluator(rig.program)
         self._index = {device.id: number for number, device in enumerate(rig.program.devices)}
         self._of: dict[str, dict[str, dict[int, Source]]] = {}
@@ -59,23 +61,27 @@ class Lighting:
         self._starts: dict[str, Vector | None] = {}
         self._lit: dict[str, tuple[Lit, ...]] = {}
 
-    def burning(self, state: Sequence[int]) -> tuple[Burning, ...]:
+    def burning(self, state: Sequence[int], lost: Lost = NONE_LOST) -> tuple[Burning, ...]:
         """What burns steadily in a state (indexes of values, one a variable), in file order."""
-        now = tuple(state)
-        lit = self._evaluator.outcome(now).lit
         found: list[Burning] = []
+        for source, timeline in self.lit(state, lost):
+            if is_steady(timeline):
+                inside = self.rig.devices[source.device_id].placement.inside
+                share = timeline.spans[0].intensity_from
+                found.append(Burning(source=source, share=share, start=self._start(source, inside), inside=inside))
+        return tuple(found)
+
+    def lit(self, state: Sequence[int], lost: Lost = NONE_LOST) -> tuple[tuple[Source, Timeline], ...]:
+        """Every source that is lit in a state, steady or flashing, in its present pose."""
+        now = tuple(state)
+        lit = self._evaluator.outcome(now, lost).lit
+        found: list[tuple[Source, Timeline]] = []
         for device_id, colours in self._of.items():
             number = self._index.get(device_id)
-            if number is None:
-                continue
-            for colour, timeline in lit[number]:
-                if colour not in colours or not is_steady(timeline):
-                    continue
-                source = colours[colour].get(self.pose(number, now))
+            for colour, timeline in () if number is None else lit[number]:
+                source = colours.get(colour, {}).get(self.pose(number, now)) if number is not None else None
                 if source is not None:
-                    inside = self.rig.devices[device_id].placement.inside
-                    share = timeline.spans[0].intensity_from
-                    found.append(Burning(source=source, share=share, start=self._start(source, inside), inside=inside))
+                    found.append((source, timeline))
         return tuple(found)
 
     def steady_of(self, device_id: str, state_id: str) -> tuple[tuple[str, float], ...]:
