@@ -49,7 +49,7 @@ SHAPE: dict[str, Any] = {
         ],
         "modules": [{"id": str, "outputs_used": int, "outputs": int, "worst_average_a": N, "limit_a": N}],
         "supply": {"idle_output_a": N, "states": [{"id": str, "average_a": N, "margin_a": N}]},
-        "duty": [{"name": str, "hours": N, "bank": dict}],
+        "duty": (list, type(None)),
         "endurance": {"engine_off_h": N, "key_off_days": N, "recharge_h": N},
     },
     "light": {

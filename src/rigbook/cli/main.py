@@ -25,9 +25,12 @@ COMMANDS: Mapping[str, tuple[str, str]] = MappingProxyType(
         "layout": ("rigbook.cli.layout", "Lay out what is left open on a face."),
         "try": ("rigbook.cli.try_", "Step through states: press, set, lose, wait."),
         "compare": ("rigbook.cli.compare", "Compare two builds."),
+        "sweep": ("rigbook.cli.sweep", "Sweep tolerances: percentiles and what drives them."),
         "sheet": ("rigbook.cli.sheet", "Write one table as .csv or .xlsx."),
         "book": ("rigbook.cli.book", "Typeset the build book as PDF."),
         "draw": ("rigbook.cli.draw", "Write one drawing."),
+        "page": ("rigbook.cli.page", "Write the page a customer opens to try the switches."),
+        "approve": ("rigbook.cli.approve", "Record what a customer answered on the page."),
         "serve": ("rigbook.cli.serve", "Open the workbench in the browser."),
     }
 )

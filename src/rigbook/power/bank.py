@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from itertools import pairwise
 
 from rigbook.power import battery
@@ -54,18 +54,24 @@ class BankModel:
         return self.kinetic.c * self.kinetic.full_ah
 
 
-@cache
 def kinetic_of(chemistry: str, capacity_ah: float, rates: tuple[tuple[float, float], ...]) -> Kinetic:
     """The kinetic model of a battery: fitted to its rates (hours, Ah); lead without rates by the shape of a published
     AGM battery; lithium without rates gives its capacity at any rate. Source: kibam, battery-datasheets."""
-    if chemistry == LITHIUM and len(rates) < 2:
-        return Kinetic(1.0, 1.0, capacity_ah)
     if len(rates) < 2:
+        if chemistry == LITHIUM:
+            return Kinetic(1.0, 1.0, capacity_ah)
         rows = [r for r in read_table("battery-rates").records() if r["battery"] == DEFAULT_RATES]
-        top = max(float(r["ah"]) for r in rows)
-        rates = tuple((float(r["hours"]), float(r["ah"]) / top) for r in rows)
-        shape = battery.fitted(rates=rates)
-        return Kinetic(shape.c, shape.k_per_h, shape.full_ah * capacity_ah)
+        top_ah, by = max(float(r["ah"]) for r in rows), capacity_ah
+        rates = tuple((float(r["hours"]), float(r["ah"])) for r in rows)
+    else:
+        top_ah = by = max(amount_ah for _, amount_ah in rates)
+    shape = _shape(tuple((hours, round(amount_ah / top_ah, 9)) for hours, amount_ah in rates))
+    return Kinetic(shape.c, shape.k_per_h, shape.full_ah * by)
+
+
+@lru_cache(maxsize=64)
+def _shape(rates: tuple[tuple[float, float], ...]) -> Kinetic:
+    """The model fitted to rates as shares of the largest: the same for batteries of any size."""
     return battery.fitted(rates=rates)
 
 
@@ -105,7 +111,7 @@ def _lithium_v(h: float) -> float:
 # --- temperature --------------------------------------------------------------------------------------------
 
 
-@cache
+@lru_cache(maxsize=256)
 def cold_share(chemistry: str, temperature_c: float) -> float:
     """Share of its capacity that a bank gives at a temperature, at most 1. Source: battery-datasheets."""
     known = {LITHIUM: LITHIUM, "agm": "agm", "gel": "agm", "flooded": "vrla"}[chemistry]
@@ -126,7 +132,7 @@ class Profile:
     tail_share: float
 
 
-@cache
+@lru_cache(maxsize=256)
 def profile(chemistry: str, temperature_c: float, scale: float) -> Profile:
     """Charging by chemistry and temperature; lithium takes nothing below 0 C. Source: charging-voltages."""
     row = next(r for r in read_table(CHARGING).records() if r["chemistry"] == chemistry)

@@ -177,9 +177,9 @@ class Roles:
 class RigCrew:
     """A program being operated through the day: what draws in the state it is in, and when it changes by itself."""
 
-    def __init__(self, rig: Rig, plant: Plant) -> None:
+    def __init__(self, rig: Rig, plant: Plant, evaluator: Evaluator | None = None) -> None:
         self.rig, self.plant = rig, plant
-        self.evaluator = Evaluator(rig.program)
+        self.evaluator = evaluator or Evaluator(rig.program)
         self._closures = Closures(rig.program)
         self._roles = dict(rig.program.roles)
         self._known: dict[tuple[State, object], StateLoads] = {}

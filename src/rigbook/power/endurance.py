@@ -11,6 +11,7 @@ from rigbook.power.duty import DayRun
 from rigbook.power.duty_case import RigCrew, full_charges, setting_of
 from rigbook.power.plant import Plant, Sensed, Setting, Steady
 from rigbook.rig.model import Rig, SavedPoint
+from rigbook.switching.evaluate import Evaluator
 from rigbook.switching.logic import State
 from rigbook.switching.program import All, Any_, ConditionRef, Expression, Is, Not
 from rigbook.switching.states import saved_state
@@ -64,14 +65,16 @@ class _Alarmed:
         return True if name.startswith(_ALARM) else self.crew.signal(name, acts)
 
 
-def state_endurance(rig: Rig, plant: Plant, point: SavedPoint) -> StateEndurance | None:
+def state_endurance(
+    rig: Rig, plant: Plant, point: SavedPoint, evaluator: Evaluator | None = None
+) -> StateEndurance | None:
     """A saved state with the engine off, from full banks until the first one that carries it gives out."""
     state = stopped(rig, point)
     if state is None:
         return None
     alarmed = alarm_plant(plant)
     day = Day(alarmed, charges=full_charges(plant))
-    crew = RigCrew(rig, plant)
+    crew = RigCrew(rig, plant, evaluator)
     crew.begin(state, shares={}, now_s=0.0)
     if crew.roles().running or crew.roles().shore:
         return None
@@ -97,9 +100,9 @@ def state_endurance(rig: Rig, plant: Plant, point: SavedPoint) -> StateEndurance
 # --- key off ---------------------------------------------------------------------------------------------------
 
 
-def key_off(rig: Rig, plant: Plant) -> tuple[BankKeyOff, ...]:
+def key_off(rig: Rig, plant: Plant, evaluator: Evaluator) -> tuple[BankKeyOff, ...]:
     """What drains each bank at rest with the key off and every timer run out, and days until 40 % is gone."""
-    crew = RigCrew(rig, plant)
+    crew = RigCrew(rig, plant, evaluator)
     crew.begin(rig.program.rest, shares={}, now_s=0.0)
     for _ in range(100):
         due_s = crew.next_s()
@@ -136,7 +139,7 @@ def lowest_charges(run: DayRun) -> dict[str, tuple[float, float]]:
     return found
 
 
-def recharge(rig: Rig, run: DayRun) -> tuple[float, str] | None:
+def recharge(rig: Rig, run: DayRun, evaluator: Evaluator) -> tuple[float, str] | None:
     """Hours until every bank is back at 95 % from the least charge of the day, and by what; None where not in ten days.
 
     By the shore charger where there is one, with what draws at rest while plugged in; else by the engine at high idle,
@@ -150,13 +153,13 @@ def recharge(rig: Rig, run: DayRun) -> tuple[float, str] | None:
     by = "shore" if plant.chargers else "engine"
     if not day.targets_ah:
         return 0.0, by
-    setting, crew = _charging_case(rig, plant, by)
+    setting, crew = _charging_case(rig, plant, by, evaluator)
     day.run(crew, setting, hours=HORIZON_H, stops=lambda d: not d.targets_ah)
     return None if day.targets_ah else (day.at_h, by)
 
 
-def _charging_case(rig: Rig, plant: Plant, by: str) -> tuple[Setting, Steady]:
-    crew = RigCrew(rig, plant)
+def _charging_case(rig: Rig, plant: Plant, by: str, evaluator: Evaluator) -> tuple[Setting, Steady]:
+    crew = RigCrew(rig, plant, evaluator)
     crew.begin(rig.program.rest, shares={}, now_s=0.0)
     loads = dict(crew.loads(frozenset()))
     regulated = rig.vehicle.charging.at
@@ -171,7 +174,7 @@ def _charging_case(rig: Rig, plant: Plant, by: str) -> tuple[Setting, Steady]:
 
 
 def standby_a(rig: Rig, plant: Plant) -> dict[str, float]:
-    """What each bank is asked for at rest while plugged in, A: the largest of the day's stretches on shore, else at rest."""
+    """What each bank is asked for while plugged in, A: the largest of the saved states on shore, else at rest."""
     crew = RigCrew(rig, plant)
     crew.begin(rig.program.rest, shares={}, now_s=0.0)
     found: Mapping[str, float] = drains_a(rig, plant, crew)
@@ -190,12 +193,13 @@ def endurance(rig: Rig, plant: Plant, run: DayRun | None) -> Endurance:
     """The whole block."""
     if not plant.banks:
         return Endurance()
-    found = [state_endurance(rig, plant, point) for point in rig.states]
+    evaluator = Evaluator(rig.program)
+    found = [state_endurance(rig, plant, point, evaluator) for point in rig.states]
     states = tuple(each for each in found if each is not None)
     known = [(each.engine_off_h, each.id) for each in states if each.engine_off_h is not None]
     shortest = min(known, default=None)
-    off = key_off(rig, plant)
-    again = None if run is None else recharge(rig, run)
+    off = key_off(rig, plant, evaluator)
+    again = None if run is None else recharge(rig, run, evaluator)
     return Endurance(
         engine_off_h=None if shortest is None else shortest[0],
         engine_off_state=None if shortest is None else shortest[1],

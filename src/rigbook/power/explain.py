@@ -49,9 +49,10 @@ def explain(rig: Rig, figure_id: str, result: PowerResult | None = None) -> Work
 
     result: the block itself, where it is at hand; worst cases are worked out anew without it.
     """
-    for part in (explain_day, explain_charging):
-        if any(pattern.fullmatch(figure_id) for pattern in part.PATTERNS):
-            return part.explain(rig, figure_id, result or figures.work_out(rig))
+    if any(pattern.fullmatch(figure_id) for pattern in explain_day.PATTERNS):
+        return explain_day.explain(rig, figure_id, result or figures.work_out(rig))
+    if any(pattern.fullmatch(figure_id) for pattern in explain_charging.PATTERNS):
+        return explain_charging.explain(rig, figure_id, result or figures.work_out(rig))
     if explain_worst.WORST.fullmatch(figure_id):
         return explain_worst.worst(rig, result or figures.work_out(rig), figure_id)
     if explain_worst.CHARGING.fullmatch(figure_id):
@@ -175,6 +176,13 @@ def _resistance_mark(segment: Segment) -> tuple[str, Sourced]:
     return conductors.resistance_source(gauge=segment.conductor.gauge)
 
 
+def flowing_as(segment: Segment) -> str:
+    """What the current of a drop is, in words."""
+    if segment.load_peak_a is None:
+        return "name-plate current"
+    return f"greatest peak over every reachable state; name-plate {segment.nameplate_a:.4g} A"
+
+
 def _segment(part: SegmentDrop) -> Working:
     segment = part.segment
     source, mark = _resistance_mark(segment)
@@ -184,7 +192,7 @@ def _segment(part: SegmentDrop) -> Working:
         title=f"{segment.role}, {segment.conductor.gauge}, {segment.from_point} to {segment.to_point}",
         formula="I x L x r20 x (234.5 + T)/254.5",
         inputs=(
-            Input(symbol="I", meaning="name-plate current", value=part.current_a, unit="A"),
+            Input(symbol="I", meaning=flowing_as(segment), value=part.current_a, unit="A"),
             Input(symbol="L", meaning="length", value=segment.length_m, unit="m",
                   source=_where(segment.file, segment.line)),
             Input(symbol="r20", meaning="resistance at 20 C", value=at_20, unit="ohm/m", source=source, sourced=mark),
@@ -365,7 +373,7 @@ def _feed(rig: Rig, figure_id: str, feed_id: str, key: str) -> Working:
     if feed.segment is not None:
         part = drops.segment_drop(rig.segments[feed.segment])
         return Working(
-            figure_id=figure_id, title=f"Drop of the line of {feed_id}", formula="at its name-plate current",
+            figure_id=figure_id, title=f"Drop of the line of {feed_id}", formula="at its greatest current",
             result=part.drop_v, unit="V", steps=(_segment(part),),
         )  # fmt: skip
     worst = drops.governing(rig, rig.circuits[feed_id])

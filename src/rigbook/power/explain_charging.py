@@ -49,6 +49,7 @@ def _named(rows: Sequence[Any], name: str) -> Any:
 def _need(rig: Rig, figure_id: str, result: PowerResult, need: StateNeed, key: str) -> Working:
     state = _named(result.supply.states, need.id)
     drawn = Input(symbol="I", meaning="what the state draws on average", value=state.average_a, unit="A")
+    value: float | None
     if key == "margin_a":
         value, output, where = need.margin_a, state.output_a, "at the state's engine speed"
     else:
