@@ -11,7 +11,8 @@ from rigbook.power.choose import choose
 from rigbook.power.choose_drop import Drops, paths_of
 from rigbook.power.choose_outputs import outputs_of
 from rigbook.power.choose_routes import choose_routes, load_runs, stretches_of
-from rigbook.power.choose_sizes import Sizes, stock_of
+from rigbook.power.choose_sizes import Sizes
+from rigbook.power.stock import stock_of
 from rigbook.rig.decide import decide
 from rigbook.rig.model import Choices, Rig
 from rigbook.rig.open import open_rig

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from rigbook.power.choose_sizes import Stock, allowed_a, governing, metre_resistance_ohm, stock_of, stock_ratings_a
+from rigbook.power.choose_sizes import allowed_a, governing
+from rigbook.power.stock import Stock, kept_share, metre_resistance_ohm, stock_of, stock_ratings_a
 from rigbook.quantities.gauge import Gauge
 from tests.rig.small import FEEDS, PARTS, SHOP, build_text, errors, opened, worked
 
@@ -86,7 +87,7 @@ def test_18_awg_is_the_least_single_wire() -> None:
         (feed(", to: bus-1") + "".join(f"  - {{id: r{n}, from: bus-1.{n}}}\n" for n in (1, 2)),
          "  - {id: bus-1, part: bus, at: [2.9 m, 0.1 m, 0.6 m], node: rear}\n"
          + RADIO.replace("extra", "r1") + RADIO.replace("id: radio", "id: two").replace("extra", "r2"),
-         "extra carries up to 26 A: no blade fuse in stock is rated 32.5 A or more"),
+         "extra carries up to 26 A: no blade fuse in stock is rated 37.5 A or more"),
     ],
 )  # fmt: skip
 def test_where_no_fuse_fits_the_error_names_the_feed(feeds: str, install: str, says: str) -> None:
@@ -120,3 +121,19 @@ def test_a_wire_of_the_catalogue_that_is_not_in_stock_may_be_set() -> None:
     )
     conductor = rig.segments["feed:extra>radio:power"].conductor
     assert (conductor.part_id, conductor.insulation_c, conductor.how) == ("wire-12", 105, "set")
+
+
+def test_a_fuse_in_the_warm_is_chosen_by_what_it_keeps_there() -> None:
+    """The block stands at 60 C: 34.67 A of a maxi fuse of 40 A, straight between the printed 34 A at 65 C and 40 A at
+    20 C. 13 A / 0.8 / 0.8667 = 18.75 A."""
+    assert kept_share(60.0) == pytest.approx(0.86667, abs=1e-4)
+    assert kept_share(None) == 1.0
+    assert kept_share(140.0) == kept_share(125.0) == pytest.approx(22 / 40)
+    rig = worked(
+        build_text(
+            feeds=FEEDS + "  - {id: extra, from: block-1.2}\n",
+            install="  - {id: radio, part: radio, place: dash, feed: extra}\n",
+        )
+    )
+    assert rig.feeds["extra"].fuse_a == 20.0
+    assert "/ 0.8 / 0.8667 at 60 C = 18.75 A" in rig.feeds["extra"].fuse_why

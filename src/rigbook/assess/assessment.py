@@ -65,12 +65,13 @@ def assess(loaded: Loaded, kept: Kept | None = None) -> Assessment:
 
     kept: what earlier runs worked out; equal input is not worked out again.
     """
-    return finish(begin(loaded), kept)
+    kept = kept or Kept()
+    return finish(begin(loaded, kept), kept)
 
 
-def begin(loaded: Loaded) -> Assessment:
+def begin(loaded: Loaded, kept: Kept | None = None) -> Assessment:
     """The first stage: parts in place, wires and fuses chosen, and what the documents alone tell. Nothing proved,
-    measured or judged yet."""
+    measured or judged yet. kept: as for `assess`."""
     if loaded.errors or loaded.build is None or loaded.shop is None or loaded.vehicle is None:
         return Assessment(loaded=loaded, errors=loaded.errors)
     problems: tuple[CompileProblem | DocumentError, ...] = (
@@ -78,7 +79,7 @@ def begin(loaded: Loaded) -> Assessment:
         *wrong_corrections(loaded.packs),
         *_photometric_errors(loaded),
     )
-    rig, more = decide_rig(loaded)
+    rig, more = decide_rig(loaded, kept)
     if problems or more or rig is None:
         return Assessment(loaded=loaded, errors=_errors((*problems, *more)))
     return Assessment(loaded=loaded, rig=rig, findings=in_order((*_notes(rig.notes), *_compiler_notes(rig))))
@@ -98,9 +99,9 @@ def assess_rig_alone(loaded: Loaded) -> Assessment:
     return Assessment(loaded=loaded, rig=rig, errors=_errors(errors))
 
 
-def decide_rig(loaded: Loaded) -> tuple[Rig | None, tuple[DocumentError, ...]]:
+def decide_rig(loaded: Loaded, kept: Kept | None = None) -> tuple[Rig | None, tuple[DocumentError, ...]]:
     """Open a loaded build, choose what was left open, decide; errors instead where it cannot be."""
-    from rigbook.power.choose import choose
+    from rigbook.power.choose import choose_exact
     from rigbook.rig.decide import decide
     from rigbook.rig.open import open_rig
     from rigbook.rig.report import Problems
@@ -110,10 +111,10 @@ def decide_rig(loaded: Loaded) -> tuple[Rig | None, tuple[DocumentError, ...]]:
     opened = open_rig(loaded)
     if isinstance(opened, Problems):
         return None, opened.errors
-    choices = choose(opened)
-    if isinstance(choices, Problems):
-        return None, choices.errors
-    return replace(decide(opened, choices), light=loaded.light), ()
+    found = choose_exact(opened, kept)
+    if isinstance(found, Problems):
+        return None, found.errors
+    return replace(decide(*found), light=loaded.light), ()
 
 
 def _judged(loaded: Loaded, rig: Rig, packs: Sequence[Pack], pack_notes: Sequence[Finding], kept: Kept) -> Assessment:

@@ -149,7 +149,7 @@ class Worker:
                     found = self._kept.get((file, revision))
                 if found is not None and found.assessment is not None:
                     return found
-                begun = begin(self._load(file))
+                begun = begin(self._load(file), self._results)
                 if self.revision(file) == revision:  # else it was edited while it was read: half of each, perhaps
                     return self._keep(file, Worked(revision, "first" if begun.rig is not None else "whole", begun))
 

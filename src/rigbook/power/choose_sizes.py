@@ -10,14 +10,12 @@ from rigbook.power.choose_routes import Routed
 from rigbook.power.conductors import (
     ambient_factor,
     bundle_factor,
-    conductor_resistance_ohm_per_m,
     corrected_ampacity_a,
     loaded_conductor_c,
     practice_max_fuse_a,
-    temperature_factor,
     voltage_drop_v,
 )
-from rigbook.power.fuses import MOST_AMBIENT_C, rerating_share
+from rigbook.power.stock import Stock, kept_share, metre_resistance_ohm, stock_ratings_a
 from rigbook.quantities.gauge import Gauge, parse_gauge
 from rigbook.quantities.parse import QuantityError, parse_quantity
 from rigbook.rig.model import Chosen, Conductor, How
@@ -36,13 +34,11 @@ _SLACK = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Stock:
-    """A wire one may choose."""
+class Loads:
+    """Greatest (RMS, peak) of each conductor and greatest RMS of each feed over every reachable state, A."""
 
-    gauge: Gauge
-    part_id: str | None
-    insulation_c: float
-    resistance_ohm_per_m: float | None
+    wires: Mapping[str, tuple[float, float]]
+    feeds: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,15 +48,6 @@ class Guard:
     id: str
     rating_a: float
     electronic: bool
-
-
-def stock_of(open_rig: OpenRig) -> tuple[Stock, ...]:
-    """The shop's wires, thinnest first."""
-    found = [
-        Stock(wire.gauge, wire.part, wire.insulation, open_rig.parts[wire.part].resistance_per_metre)
-        for wire in open_rig.shop.wires
-    ]
-    return tuple(sorted(found, key=lambda stock: stock.gauge.area_mm2))
 
 
 def governing(*, insulation_c: float, stretches: Stretches) -> tuple[float, int]:
@@ -78,27 +65,6 @@ def allowed_a(*, gauge: Gauge, insulation_c: float, stretches: Stretches) -> flo
     return corrected if corrected is not None else 0.0
 
 
-def metre_resistance_ohm(*, stock: Stock, temperature_c: float) -> float:
-    """Ohm per metre at a conductor temperature, from the part's own figure where it states one."""
-    if stock.resistance_ohm_per_m is not None:
-        return stock.resistance_ohm_per_m * temperature_factor(temperature_c=temperature_c)
-    return conductor_resistance_ohm_per_m(gauge=stock.gauge, temperature_c=temperature_c)
-
-
-def kept_share(ambient_c: float | None) -> float:
-    """Share of its rating that a fuse keeps at an ambient in C; 1 where none is known. Source: iso-8820-3.
-
-    Above the last printed ambient that of the last, 125 C: nothing lower is printed.
-    """
-    return 1.0 if ambient_c is None else rerating_share(ambient_c=min(ambient_c, MOST_AMBIENT_C))
-
-
-def stock_ratings_a(open_rig: OpenRig, form: str | None) -> list[float]:
-    """Fuse ratings in stock, of one form or of all, smallest first."""
-    ratings = {rating for fuse in open_rig.shop.fuses if form in (None, fuse.form) for rating in fuse.ratings}
-    return sorted(ratings)
-
-
 @dataclass(slots=True)
 class Sizes:
     """Sizes of one vehicle while they are chosen."""
@@ -114,6 +80,25 @@ class Sizes:
     index: dict[str, int] = field(default_factory=dict)  # automatic ones: index in the stock
     why: dict[str, str] = field(default_factory=dict)
     carried: dict[tuple[Gauge, float, Stretches], float] = field(default_factory=dict)  # asked for again and again
+    loads: Loads | None = None  # greatest currents over every reachable state, where they are worked out
+
+    def heating_a(self, segment: PlannedSegment) -> float:
+        """What heats a conductor: its greatest RMS, else its name-plate sum."""
+        return segment.nameplate_a if self.loads is None else self.loads.wires[segment.id][0]
+
+    def dropping_a(self, segment: PlannedSegment) -> float:
+        """What loses voltage along a conductor: its greatest peak, else its name-plate sum."""
+        return segment.nameplate_a if self.loads is None else self.loads.wires[segment.id][1]
+
+    def feed_load_a(self, feed_id: str) -> float:
+        """What heats a feed's fuse: the greatest RMS, else the name-plate sum."""
+        return self.plan.feed_load_a[feed_id] if self.loads is None else self.loads.feeds[feed_id]
+
+    def load_told(self, load_a: float, nameplate_a: float) -> str:
+        """A load in words, with the name-plate sum beside it where that is another."""
+        if self.loads is None or abs(load_a - nameplate_a) < 1e-9:
+            return f"{load_a:.4g} A"
+        return f"{load_a:.4g} A (worst RMS; name-plate {nameplate_a:.4g} A)"
 
     # --- what is fixed ----------------------------------------------------------------------------
 
@@ -157,7 +142,7 @@ class Sizes:
                 self._breaker(feed)
                 continue
             self._fuse(
-                feed.id, f"feeds.{feed.id}.fuse", feed.fuse_a, self.plan.feed_load_a[feed.id], feed.form, feed.where,
+                feed.id, f"feeds.{feed.id}.fuse", feed.fuse_a, self.feed_load_a(feed.id), feed.form, feed.where,
                 limit_a=self._position_limit(feed), ambient_c=self._ambient_c(feed),
             )  # fmt: skip
         for link in self.open.links.values():
@@ -171,7 +156,7 @@ class Sizes:
 
     def _breaker(self, feed: OpenFeed) -> None:
         """A breaker has the rating of its part."""
-        load_a, rating_a = self.plan.feed_load_a[feed.id], float(feed.fuse_a or 0.0)
+        load_a, rating_a = self.feed_load_a(feed.id), float(feed.fuse_a or 0.0)
         self.fuses[feed.id] = Chosen(rating_a, "set", f"breaker {feed.breaker}; the load is {load_a:.4g} A")
 
     def _ambient_c(self, feed: OpenFeed) -> float | None:
@@ -189,11 +174,12 @@ class Sizes:
         self, key: str, path: str, set_a: float | None, load_a: float, form: str | None, where: Where,
         limit_a: float | None, ambient_c: float | None,
     ) -> None:  # fmt: skip
-        share = 1.0  # kept_share(ambient_c)
+        share = kept_share(ambient_c)
         needed_a = load_a / FUSE_USE / share
         at = f" / {share:.4g} at {ambient_c:g} C" if share < 1.0 else ""
         if set_a is not None:
-            self.fuses[key] = Chosen(set_a, "set", f"set in the build; the load is {load_a:.4g} A")
+            told = self.load_told(load_a, self.plan.feed_load_a.get(key, load_a))
+            self.fuses[key] = Chosen(set_a, "set", f"set in the build; the load is {told}")
             return
         if path in self.open.settled:
             value = self.open.settled[path]
@@ -222,7 +208,10 @@ class Sizes:
                 )  # fmt: skip
                 return
             self.fuses[key] = Chosen(
-                rating, "auto", f"smallest in stock of at least {load_a:.4g} A / 0.8{at} = {needed_a:.4g} A"
+                rating,
+                "auto",
+                f"smallest in stock of at least {self.load_told(load_a, self.plan.feed_load_a.get(key, load_a))} / 0.8{at} "
+                f"= {needed_a:.4g} A",
             )
             return
         kind = f"{form} fuse" if form else "fuse"
@@ -266,8 +255,9 @@ class Sizes:
         if stock.gauge.area_mm2 < LEAST_WIRE.area_mm2 * (1 - _SLACK):
             return f"{LEAST_WIRE} is the least single wire"
         carries = self.carries_a(segment, stock)
-        if carries < segment.nameplate_a - _SLACK:
-            return f"it may carry {carries:.4g} A, the load is {segment.nameplate_a:.4g} A"
+        load_a = self.heating_a(segment)
+        if carries < load_a - _SLACK:
+            return f"it may carry {carries:.4g} A, the load is {load_a:.4g} A"
         most = practice_max_fuse_a(gauge=stock.gauge) or 0.0
         for guard in self.guards_of(segment):
             if guard.rating_a > most + _SLACK:
@@ -298,7 +288,7 @@ class Sizes:
 
     def told(self, segment: PlannedSegment, index: int) -> str:
         """Why a size was taken: what it carries, what protects it, and why the next thinner will not do."""
-        told = f"thinnest stock wire that carries {segment.nameplate_a:.4g} A"
+        told = f"thinnest stock wire that carries {self.load_told(self.heating_a(segment), segment.nameplate_a)}"
         guards = ", ".join(f"{guard.rating_a:g} A of {guard.id}" for guard in self.guards_of(segment))
         if guards:
             told += f" behind {guards}"
@@ -362,15 +352,15 @@ class Sizes:
 
 
 def drop_v(*, sizes: Sizes, name: str) -> float:
-    """Volts along one conductor at its name-plate current, as warm as that makes it in its hottest ambient."""
+    """Volts along one conductor at its greatest peak, as warm as its greatest RMS makes it in its hottest ambient."""
     routed, stock, segment = sizes.routed[name], sizes.gauge_of(name), sizes.plan.segments[name]
     carries = None if segment.lead is not None else sizes.carries_a(segment, stock)
     temperature_c = loaded_conductor_c(
-        ambient_c=routed.hottest_c, rated_c=stock.insulation_c, current_a=segment.nameplate_a,
+        ambient_c=routed.hottest_c, rated_c=stock.insulation_c, current_a=sizes.heating_a(segment),
         ampacity_a=carries or None,
     )  # fmt: skip
     return voltage_drop_v(
-        current_a=segment.nameplate_a,
+        current_a=sizes.dropping_a(segment),
         length_m=routed.length_m,
         resistance_ohm_per_m=metre_resistance_ohm(stock=stock, temperature_c=temperature_c),
     )

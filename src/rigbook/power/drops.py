@@ -1,6 +1,7 @@
 """Ampacity, temperature and drop of each conductor of a rig, and of the way to a device and back.
 
-Currents are name-plate currents (every device at its highest entered draw), which no state exceeds.
+The greatest RMS over every reachable state heats a conductor, the greatest peak loses voltage; where they are not worked
+out the name-plate sum stands for both (every device at its highest entered draw), which no state exceeds.
 """
 
 from __future__ import annotations
@@ -83,9 +84,10 @@ def resistance_ohm_per_m(segment: Segment, *, temperature_c: float) -> float:
 
 
 def segment_drop(segment: Segment, *, current_a: float | None = None) -> SegmentDrop:
-    """Temperature, resistance and drop of a conductor at a current, its name-plate current where none is given."""
-    current = segment.nameplate_a if current_a is None else current_a
-    temperature = conductor_c(segment, current_a=current)
+    """Temperature, resistance and drop of a conductor at a current, as warm as that makes it. Where none is given: at
+    its greatest peak, as warm as its greatest RMS makes it."""
+    current = segment.dropping_a if current_a is None else current_a
+    temperature = conductor_c(segment, current_a=segment.heating_a if current_a is None else current_a)
     per_m = resistance_ohm_per_m(segment, temperature_c=temperature)
     lost = conductors.voltage_drop_v(current_a=current, length_m=segment.length_m, resistance_ohm_per_m=per_m)
     return SegmentDrop(segment, current, ampacity_a(segment), temperature, per_m, lost)

@@ -176,7 +176,7 @@ def _link_guards(rig: Rig, link: Link) -> Iterator[tuple[str, _Guard]]:
 def _judged(rig: Rig, segment: Segment, guard: _Guard) -> Guarded:
     lead = segment.role == "lead"
     carries = practice_max_fuse_a(gauge=segment.conductor.gauge) if lead else drops.ampacity_a(segment)
-    passes = segment.nameplate_a if guard.kind == "output" else guard.rating_a
+    passes = segment.heating_a if guard.kind == "output" else guard.rating_a
     over = carries is None or passes > carries * (1 + 1e-9)
     known = guard.kind == "output" or guard.fault_a is not None
     least = clears_s = withstands_s = None

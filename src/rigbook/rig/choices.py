@@ -75,6 +75,7 @@ class Choices:
     wires:   segment id -> Conductor (how and why inside)
     fuses:   feed id, or LINK:start / LINK:end -> Chosen(float A)
     outputs: (device, channel) -> Chosen("control.3")
+    loads: segment id -> (greatest RMS, greatest peak) in A over every reachable state, where they were worked out
     outputs_found: how good those outputs are; None where nothing was left to `auto`
     routes:  segment id -> Chosen(tuple of route nodes)
     lengths_m: segment id -> length with drops to the ends and service loops, metres
@@ -98,5 +99,6 @@ class Choices:
     grounds: Mapping[str, Chosen] = field(default_factory=dict)
     nodes: Mapping[str, Chosen] = field(default_factory=dict)
     positions: Mapping[str, Chosen] = field(default_factory=dict)
+    loads: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     outputs_found: OutputsFound | None = None
     notes: tuple[RigNote, ...] = ()

@@ -35,6 +35,12 @@ def decide(open_rig: OpenRig, choices: Choices) -> Rig:
 
     ValueError where the choices lack something the plan needs; `choose` never leaves anything out.
     """
+    rig = decide_draft(open_rig, choices)
+    return replace(rig, digest=digest(covered(rig, open_rig.digest_of)))
+
+
+def decide_draft(open_rig: OpenRig, choices: Choices) -> Rig:
+    """The same without a digest: for a rig that is thrown away once its currents are known."""
     outputs: dict[Need, str] = {need: str(choice.value) for need, choice in choices.outputs.items()}
     grounds = {name: str(choice.value) for name, choice in choices.grounds.items()}
     plan = plan_wiring(open_rig=open_rig, outputs=outputs, grounds=grounds)
@@ -85,7 +91,7 @@ def decide(open_rig: OpenRig, choices: Choices) -> Rig:
         build_file=open_rig.build_file,
         vehicle_file=open_rig.vehicle_file,
     )
-    return replace(rig, digest=digest(covered(rig, open_rig.digest_of)))
+    return rig
 
 
 def _check_complete(open_rig: OpenRig, plan: Plan, choices: Choices) -> None:
@@ -136,6 +142,8 @@ def _segment(open_rig: OpenRig, planned: PlannedSegment, choices: Choices) -> Se
         line=planned.where.line,
         route_how=route.how,
         why=route.why,
+        load_rms_a=choices.loads[planned.id][0] if planned.id in choices.loads else None,
+        load_peak_a=choices.loads[planned.id][1] if planned.id in choices.loads else None,
     )
 
 

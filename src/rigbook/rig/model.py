@@ -62,6 +62,18 @@ class Segment:
     line: int
     route_how: How = "auto"
     why: str = ""
+    load_rms_a: float | None = None  # greatest RMS over every reachable state: heats it; None: not worked out
+    load_peak_a: float | None = None  # greatest peak over every reachable state: loses voltage
+
+    @property
+    def heating_a(self) -> float:
+        """Current that heats it, A: the greatest RMS, the name-plate sum where that is not worked out."""
+        return self.nameplate_a if self.load_rms_a is None else self.load_rms_a
+
+    @property
+    def dropping_a(self) -> float:
+        """Current that loses voltage, A: the greatest peak, the name-plate sum where that is not worked out."""
+        return self.nameplate_a if self.load_peak_a is None else self.load_peak_a
 
 
 # --- devices and what they draw ---------------------------------------------------------------------
