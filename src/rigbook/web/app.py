@@ -34,6 +34,7 @@ def create_app(folder: Path | str, *, read_only: bool = False, hosts: tuple[str,
     from fastapi import FastAPI
 
     from rigbook.web.api import add_api
+    from rigbook.web.light import add_light
 
     app = FastAPI(title="Rigbook", docs_url=None, redoc_url=None, openapi_url="/api/openapi.json")
     app.state.reading = Reading(Path(folder))
@@ -42,6 +43,7 @@ def create_app(folder: Path | str, *, read_only: bool = False, hosts: tuple[str,
     _pages(app, app.state.reading, read_only=read_only)
     add_api(app, app.state.reading.bench, read_only=read_only)
     _api(app, app.state.reading)
+    add_light(app, app.state.reading)
     _assets(app, asset_table())
     return app
 
@@ -120,6 +122,19 @@ def _pages(app: "FastAPI", reading: Reading, *, read_only: bool) -> None:
     def switching(build_id: str) -> HTMLResponse:
         return bench_page(build_id, "switching")
 
+    @app.get("/builds/{build_id}/light", response_class=HTMLResponse, include_in_schema=False)
+    def light(build_id: str) -> HTMLResponse:
+        from rigbook.papers.spelling import spelled
+        from rigbook.web.light import page_values
+
+        found = reading.work(build_id)
+        if found is None:
+            return missing(f"No build of this shop has the id {build_id}.")
+        if isinstance(found, Problems):
+            return broken(found)
+        words = spelled("Colours", found.rig.shop.units)
+        return bench_page(build_id, "light", colours_word=words, **page_values(found.rig, found.report))
+
     @app.get("/builds/{build_id}/papers", response_class=HTMLResponse, include_in_schema=False)
     def papers(build_id: str) -> HTMLResponse:
         from rigbook.web.papers import papers_of
@@ -144,6 +159,7 @@ def _pages(app: "FastAPI", reading: Reading, *, read_only: bool) -> None:
 def _vehicle_values(found: Worked) -> dict[str, Any]:
     from rigbook.papers.lampmap import colour_letters
     from rigbook.papers.screen_views import page_views
+    from rigbook.web.pointing import pointer
 
     rig, report, drawn = found.rig, found.report, found.drawn
     return {

@@ -36,15 +36,22 @@ def _states(rig: Rig, report: Mapping[str, Any]) -> list[dict[str, Any]]:
         values = saved_values(rig, point)
         if values is None:
             continue  # it cannot be, and a finding says so: nothing to offer here
-        rows.append({"id": point.id, "title": point.title, "state": list(values), "supply": _supply(supply.get(point.id))})
+        found = supply.get(point.id)
+        known = {key: found[key] for key in ("average_a", "output_a", "margin_a")} if found else None
+        rows.append({"id": point.id, "title": point.title, "state": list(values), "supply": known})
     return rows
 
 
-def _supply(row: Mapping[str, Any] | None) -> str:
-    if row is None:
-        return ""
-    words = f"With the vehicle's own load {row['average_a']:.1f} A"
-    return words if row["margin_a"] is None else f"{words}; charging margin {row['margin_a']:+.1f} A, hot."
+def _charging(rig: Rig) -> dict[str, Any]:
+    """What the charging system and the vehicle's own load are made of: hot output at idle, base loads, when it runs."""
+    base = rig.vehicle.base_load
+    running = dict(rig.program.roles).get("running_when")
+    return {
+        "idle_output_a": output_a(rig, engine_rpm=None),
+        "running": None if running is None else expression_to_json(running),
+        "base": {"engine": base.engine, "headlamps": base.headlamps, "climate": base.climate},
+        "key_off_a": base.key_off,
+    }
 
 
 def _draws(rig: Rig) -> Iterator[dict[str, Any]]:

@@ -1,6 +1,8 @@
 // Live figures: amperes whole and by feed, lit zones by colour letter, and what is lit, in words.
 import { h } from "preact";
 import htm from "htm";
+import { byFeed, charge, chargeLines, lines as linesOf, sum } from "./amperes.js";
+import { Figure, openLines } from "./explain.js";
 import { isSteady, meanIntensity } from "./timelines.js";
 
 const html = htm.bind(h);
@@ -41,21 +43,40 @@ function litLines(devices, outcome) {
   return [...lines.values()];
 }
 
-/** @param {{devices: any[], layout: any, outcome: any, whole: number, feeds: Map<string, number>, supply: string}} props */
-export function Figures({ devices, layout, outcome, whole, feeds, supply }) {
+/** A figure of this very state, worked out in the page: opens its terms. @param {{title: string, lines: () => string[], children: any, id?: string}} props */
+function Live({ title, lines, children, id }) {
+  return html`<button type="button" class="link figure" id=${id} title="How it is worked out" onClick=${() => openLines(title, lines())}>${children}</button>`;
+}
+
+/** @param {{layout: any, flowing: any[], running: boolean, saved: any, at: string}} props */
+function Charging({ layout, flowing, running, saved, at }) {
+  const found = charge(layout.charging, running, flowing, saved?.supply ?? null);
+  const speed = saved?.supply ? "at the engine speed of the saved state" : "at idle";
+  const lines = () => chargeLines(found, flowing, running, speed);
+  const of = saved?.supply ? (/** @type {string} */ key, /** @type {any} */ words) => html`<${Figure} at=${at} id=${`power.supply.states[${saved.id}].${key}`}>${words}<//>` : (/** @type {string} */ _, /** @type {any} */ words) => html`<${Live} title="Charging in this state" lines=${lines}>${words}<//>`;
+  return html`<p class="quiet">With the vehicle's own load <span id="drawn-amperes">${of("average_a", `${found.drawn_a.toFixed(1)} A`)}</span>;${" "}
+    ${found.margin_a === null ? "no charging output stated." : html`charging margin, hot, ${running ? speed : "engine at rest"}: <span id="margin-amperes" class=${found.margin_a < 0 ? "bad" : ""}>${of("margin_a", `${found.margin_a < 0 ? "−" : "+"}${Math.abs(found.margin_a).toFixed(1)} A`)}</span>.`}</p>`;
+}
+
+/** @param {{devices: any[], layout: any, outcome: any, flowing: any[], running: boolean, saved: any, at: string}} props */
+export function Figures({ devices, layout, outcome, flowing, running, saved, at }) {
   const zones = zonesLit(devices, outcome);
   const lines = litLines(devices, outcome);
   const driven = devices.map((d, i) => [d, outcome.driven[i], i]).filter(([, state]) => state !== null);
+  const own = flowing.filter((t) => !t.draw.factory);
+  const feeds = byFeed(layout.feeds, own);
   return html`<h2>In this state</h2>
     <div class="figure-grid">
       <div class="figure-card">
         <h3>Equipment, average current</h3>
-        <p class="big-number" aria-live="polite"><span id="whole-amperes">${shown(whole)}</span> <small>A</small></p>
-        ${supply && html`<p class="quiet">${supply}</p>`}
+        <p class="big-number" aria-live="polite"><${Live} title="Average current of the equipment in this state" lines=${() => linesOf(own)}><span id="whole-amperes">${shown(sum(own))}</span> <small>A</small><//></p>
+        <${Charging} layout=${layout} flowing=${flowing} running=${running} saved=${saved} at=${at} />
         <table>
           <thead><tr><th scope="col">Feed</th><th scope="col" class="n">now A</th><th scope="col" class="n">fuse A</th></tr></thead>
           <tbody>
-            ${layout.feeds.map((/** @type {any} */ f) => html`<tr key=${f.id} data-feed=${f.id}><td>${f.id}</td><td class="n">${shown(feeds.get(f.id) ?? 0)}</td><td class="n">${f.fuse_a ?? "–"}</td></tr>`)}
+            ${layout.feeds.map((/** @type {any} */ f) => html`<tr key=${f.id} data-feed=${f.id}><td>${f.id}</td>
+              <td class="n"><${Live} title=${`Average current of ${f.id} in this state`} lines=${() => linesOf(feeds.get(f.id) ?? [])}>${shown(sum(feeds.get(f.id) ?? []))}<//></td>
+              <td class="n">${f.fuse_a === null ? "–" : layout.found.includes(f.id) ? html`<${Figure} at=${at} id=${`power.feeds[${f.id}].fuse_a`}>${f.fuse_a}<//>` : f.fuse_a}</td></tr>`)}
           </tbody>
         </table>
         <p class="quiet">Currents as entered, averaged over the flash, without inrush. A feed counts what hangs below it.</p>

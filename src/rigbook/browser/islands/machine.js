@@ -69,6 +69,11 @@ export class Machine {
     return falls;
   }
 
+  /** Whether a compiled condition holds now. @param {any} expression */
+  holds(expression) {
+    return this.program.holds(expression, this.state);
+  }
+
   /** @returns {any} what the present state does */
   outcome() {
     return this.program.evaluate(this.state, this.stepper.lost);

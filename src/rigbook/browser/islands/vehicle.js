@@ -1,7 +1,7 @@
 // The vehicle page: one machine (the compiled program and its state), shown by the drawing, the controls and the figures.
 import { h, render } from "preact";
 import htm from "htm";
-import { amperes, withBelow } from "./amperes.js";
+import { terms } from "./amperes.js";
 import { Controls } from "./controls.js";
 import { Drawing } from "./drawing.js";
 import { Figures } from "./figures.js";
@@ -183,7 +183,6 @@ class Page {
     this.outcome = this.machine.outcome();
     this.poses = this.machine.poses();
     this.paint();
-    const { whole, byFeed } = amperes(this.layout.draws, this.outcome, this.feedIndex);
     render(
       html`<${Motion} mode=${this.mode} speed=${this.speed} reduced=${this.reduced.matches} ms=${this.ms}
         onStart=${() => this.ask()} onAccept=${() => this.run()} onCancel=${() => this.stop()} onStop=${() => this.stop()}
@@ -195,10 +194,11 @@ class Page {
         onState=${(/** @type {any} */ s) => this.load(s)} stateId=${this.stateId} />`,
       part("controls"),
     );
-    const saved = this.layout.states.find((/** @type {any} */ s) => s.id === this.stateId);
+    const saved = this.layout.states.find((/** @type {any} */ s) => s.id === this.stateId) ?? null;
+    const running = this.layout.charging.running !== null && this.machine.holds(this.layout.charging.running);
     render(
-      html`<${Figures} devices=${this.program.devices} layout=${this.layout} outcome=${this.outcome} whole=${whole}
-        feeds=${withBelow(this.layout.feeds, byFeed)} supply=${saved?.supply ?? ""} />`,
+      html`<${Figures} devices=${this.program.devices} layout=${this.layout} outcome=${this.outcome} saved=${saved} running=${running}
+        flowing=${terms(this.layout.draws, this.outcome, this.feedIndex)} at=${`/api/builds/${encodeURIComponent(this.page.dataset.build ?? "")}`} />`,
       part("figures"),
     );
   }
@@ -209,3 +209,14 @@ if (page) {
   part("motion").textContent = "";
   await open(page);
 }
+
+// A finding shows where it is: its lamps are ringed, and every view that has them is in sight.
+document.addEventListener("click", (event) => {
+  const button = /** @type {HTMLElement | null} */ (/** @type {Element} */ (event.target).closest?.("[data-devices]"));
+  if (!button || !page) return;
+  const devices = (button.dataset.devices ?? "").split(" ");
+  /** @type {HTMLElement | null} */ (document.querySelector("[data-views='all']"))?.click();
+  for (const lamp of page.querySelectorAll(".lamp")) lamp.classList.toggle("pointed", devices.includes(/** @type {SVGElement} */ (lamp).dataset.device ?? ""));
+  const first = page.querySelector(".lamp.pointed");
+  (first?.closest("svg") ?? page).scrollIntoView({ block: "center" });
+});
