@@ -11,7 +11,7 @@ from rigbook.cli.trouble import CommandTrouble
 
 NAMES = (
     "equipment", "circuits", "conductors", "feeds", "weights", "states", "functions", "labels", "quote", "switches", "lamps", "fuses",
-    "harness", "pins", "inputs", "programming", "axles", "drill", "inspection", "areas", "ground",
+    "harness", "leads", "pins", "inputs", "programming", "axles", "drill", "inspection", "areas", "ground",
 )  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from rigbook.shop.behaviour import Bench
 if TYPE_CHECKING:
     from rigbook.assess.assessment import Assessment
     from rigbook.papers.harness import Harness
+    from rigbook.papers.leads_sheet import LeadCut
 
 ROUND_UP_M: Mapping[str, tuple[str, float]] = {"us": ("in", 0.5), "metric": ("mm", 5.0)}
 """Unit of lengths to cut, and the step they are rounded up to."""
@@ -50,6 +51,13 @@ class Desk:
         from rigbook.papers.harness import harness_of
 
         return harness_of(self)
+
+    @cached_property
+    def leads(self) -> tuple[LeadCut, ...]:
+        """Inputs, data links, speakers, antennas: what no circuit feeds."""
+        from rigbook.papers.leads_sheet import lead_cuts
+
+        return lead_cuts(self)
 
     @cached_property
     def lamp_map(self) -> str:

@@ -11,6 +11,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from rigbook.papers import leads_sheet
 from rigbook.papers.chapter import ROUND_UP_M, Desk, amperes, rating
 from rigbook.papers.pieces import DASH, Piece, caution, column, heading, paragraph, small, table
 from rigbook.papers.wire_ends import WireEnd, end_of
@@ -238,6 +239,7 @@ def pieces(desk: Desk) -> list[Piece]:
         ),
         paragraph(desk.words(intro)),
         _wires(desk, made, unit),
+        *leads_sheet.pieces(desk),
         *_bundle_pieces(desk, made),
     ]
 
@@ -249,7 +251,7 @@ def _wires(desk: Desk, made: Harness, unit: str) -> Piece:
         rows.append(
             [
                 cut.label.circuit, f"{cut.label.source.text}\n{cut.label.load.text}", f"{cut.colour}\n{conductor.gauge}\n{conductor.insulation_c:g} C",
-                _starred(cut.start), _starred(cut.end), cut.splice, f"{cut.length_m:g}", f"{cut.bundle}\n{cut.loom}", cut.fuse,
+                starred(cut.start), starred(cut.end), cut.splice, f"{cut.length_m:g}", f"{cut.bundle}\n{cut.loom}", cut.fuse,
                 amperes(cut.normal_a), "", "",
             ]
         )  # fmt: skip
@@ -262,7 +264,8 @@ def _wires(desk: Desk, made: Harness, unit: str) -> Piece:
     return table(caption="Wires to cut, by circuit", columns=columns, rows=rows, size=7.0, form=True)
 
 
-def _starred(end: WireEnd) -> str:
+def starred(end: WireEnd) -> str:
+    """An end on paper, with a mark where its terminal was chosen from the catalogue."""
     return end_words(replace(end, terminal=end.terminal + ("*" if end.chosen and end.terminal != "none" else "")))
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from rigbook.papers.chapter import ROUND_UP_M, Desk
 from rigbook.papers.drill_sheet import drill_table
 from rigbook.papers.fuses_paper import fuse_rows
+from rigbook.papers.leads_sheet import leads_table
 from rigbook.papers.pins import inputs_of, pin_outs
 from rigbook.papers.places_paper import lamp_row
 from rigbook.papers.programming import outputs_of
@@ -238,7 +239,7 @@ def _quote(desk: Desk) -> Sheet:
 
 PAPER_SHEETS: Mapping[str, Callable[[Desk], Sheet]] = MappingProxyType(
     {
-        "quote": _quote, "switches": _switches, "lamps": _lamps, "fuses": _fuses, "harness": _harness, "pins": _pins, "inputs": _inputs,
+        "quote": _quote, "switches": _switches, "lamps": _lamps, "fuses": _fuses, "harness": _harness, "leads": leads_table, "pins": _pins, "inputs": _inputs,
         "programming": _programming, "areas": areas_sheet, "ground": ground_sheet, "axles": _axles, "drill": drill_table, "inspection": _inspection,
     }
 )  # fmt: skip

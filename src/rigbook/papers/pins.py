@@ -94,6 +94,9 @@ def _pin(desk: Desk, device: str, connector: str, cavity: str, carries: str) -> 
         return _input(desk, module, connector, cavity, int(number))
     node = f"{device}:{carries}"
     cut = _at(desk, node) if carries else None
+    signal = _signal_lead(desk, node, connector, cavity, carries) if carries and cut is None else None
+    if signal is not None:
+        return signal
     if cut is None:
         return Pin(connector, cavity, DASH, DASH, DASH, carries or "not used", DASH, DASH, None, None, True)
     way = "out" if carries == "return" else "in"
@@ -153,12 +156,13 @@ def _input(desk: Desk, module: Module, connector: str, cavity: str, number: int)
     variable = next((v for v in desk.rig.program.variables if v.name == used.subject), None)
     purpose = used.subject + (f" {used.position}" if used.position else "")
     active = active_of(desk, variable)[0] if variable else DASH
+    lead = next(c for c in desk.leads if c.lead.id == f"{module.id}.in{number}")
     return Pin(
         connector,
         cavity,
-        f"{module.id}.in{number}",
-        "18 AWG or thinner",
-        DASH,
+        lead.labels[1],
+        str(lead.gauge),
+        ", ".join(lead.colours),
         purpose,
         "in",
         active,
@@ -166,6 +170,18 @@ def _input(desk: Desk, module: Module, connector: str, cavity: str, number: int)
         None,
         False,
     )
+
+
+def _signal_lead(desk: Desk, node: str, connector: str, cavity: str, carries: str) -> Pin | None:
+    """A cavity that a data link, speaker, antenna or sync lead ends in."""
+    for cut in desk.leads:
+        for end, label in zip((cut.start, cut.end), cut.labels, strict=True):
+            if end.node == node or (carries.startswith("data") and end.node == f"{node.partition(':')[0]}:data"):
+                gauge = "cable" if cut.gauge is None else str(cut.gauge)
+                return Pin(
+                    connector, cavity, label, gauge, ", ".join(cut.colours) or DASH, carries, "both", DASH, None, None, False
+                )  # fmt: skip
+    return None
 
 
 def pin_chapter(desk: Desk) -> list[Piece]:

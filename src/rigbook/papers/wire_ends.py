@@ -66,9 +66,9 @@ def end_of(rig: Rig, node: str, gauge: Gauge) -> WireEnd:
         return _ring(rig, node, f"battery {node.split('.', 1)[1]}", "post", "positive", gauge)
     if not tail:
         module, _, number = node.rpartition(".")
-        return _device(rig, node, module, f"output {number}", gauge)
+        return device_end(rig, node, module, f"output {number}", gauge)
     name, _, joint = tail.partition("/")
-    return _device(rig, node, head, name, gauge, joint=bool(joint))
+    return device_end(rig, node, head, name, gauge, joint=bool(joint))
 
 
 DASH_CAVITY = "–"
@@ -86,7 +86,8 @@ def _feed_start(rig: Rig, node: str, feed_id: str, gauge: Gauge) -> WireEnd:
     return WireEnd(node, feed.block_id, "fuse block", f"position {feed.block_position}", terminal, NONE, True)
 
 
-def _device(rig: Rig, node: str, device_id: str, name: str, gauge: Gauge, *, joint: bool = False) -> WireEnd:
+def device_end(rig: Rig, node: str, device_id: str, name: str, gauge: Gauge, *, joint: bool = False) -> WireEnd:
+    """The end on a device: at what of it carries `name`; `joint`: where its own lead begins."""
     device = rig.devices.get(device_id)
     part: Any = rig.parts.get(device.part_id) if device is not None and device.part_id else None
     if part is None:

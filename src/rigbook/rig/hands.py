@@ -47,6 +47,9 @@ class Hands:
             self._signal(signal)
         self._vehicle_wires()
         self._check_keys()
+        for source in (*self.build.switching.switches, *self.build.switching.signals, *self.vehicle.signals):
+            if source.node is not None and source.node not in self.placing.nodes:
+                self.report.unknown(source.where_of("node"), "route node", source.node, self.placing.nodes)
 
     def _vehicle_wires(self) -> None:
         """Wire signals of the vehicle that this build brings to a controller input."""

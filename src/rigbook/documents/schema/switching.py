@@ -34,6 +34,8 @@ class Switch(Record):
     """Controller input it is wired to, or one for each position."""
     link: Name | None = None
     """Installed switch panel on a data link that carries it."""
+    node: Name | None = None
+    """Route node where its wire to an input begins, for one that sits on no panel."""
     note: Text | None = None
     """For the people in the bay."""
 
@@ -51,6 +53,8 @@ class Signal(Record):
     """Data-bus signal as FAMILY.SIGNAL."""
     input: PlacedText | None = None
     """Controller input a wire signal ends on."""
+    node: Name | None = None
+    """Route node where its wire begins: its sensor, or where the vehicle offers it."""
     active: Literal["ground", "battery"] | None = None
     """What the wire carries when the signal is yes."""
     settles: Duration | None = None
