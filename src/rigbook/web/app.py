@@ -162,6 +162,7 @@ def _vehicle_values(found: Worked) -> dict[str, Any]:
     from rigbook.web.pointing import pointer
 
     rig, report, drawn = found.rig, found.report, found.drawn
+    lamps = {mark.device_id for view in drawn.views for mark in view.marks}
     return {
         "build": report["build"],
         "customer": rig.build.build.customer,
@@ -169,7 +170,7 @@ def _vehicle_values(found: Worked) -> dict[str, Any]:
         "build_file": rig.build_file,
         "verdict": report["verdict"],
         "verdict_word": VERDICT_WORDS[report["verdict"]],
-        "findings": [f | {"pointer": pointer(rig, f)} for f in report["findings"]],
+        "findings": [f | {"pointer": pointer(rig, f, lamps)} for f in report["findings"]],
         "views": page_views(drawn),
         "letters": colour_letters(rig),
         "key": drawn.key if drawn.numbered else (),

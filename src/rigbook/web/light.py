@@ -139,7 +139,7 @@ def plan_markup(rig: "Rig") -> str:
 def page_values(rig: "Rig", report: dict[str, Any]) -> dict[str, Any]:
     """What the page shows before any switch is touched: the least over all states, mode by mode."""
     light = report["light"]
-    zones = {}
+    zones: dict[str, list[Any]] = {}
     for row in light["warning"] or ():
         zones.setdefault(row["mode"], []).append(row)
     return {
