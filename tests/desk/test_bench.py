@@ -11,9 +11,10 @@ from rigbook.desk import drafts
 from rigbook.desk.bench import Bench, NoBuild
 from rigbook.desk.drafts import Draft
 from rigbook.desk.newbuild import CannotBegin
+from rigbook.desk.nudging import Step
 from rigbook.desk.shopfolder import ChangedMeanwhile
 from rigbook.documents.arranging import Operation
-from rigbook.documents.editing import EditError
+from rigbook.documents.editing import EditError, value_at
 
 BUILD = "duty-officer-utility"
 
@@ -155,3 +156,97 @@ def test_figures_always_belong_to_the_text_they_are_given_for(bench: Bench) -> N
     assert last.assessment is not None and last.assessment.worked.build.build.title == "Title 5"
     assert last.revision == bench.worker.revision(file)
     assert seen and wrong == []
+
+
+def test_undo_survives_a_restart_and_ends_where_another_program_wrote(bench: Bench) -> None:
+    before = bench.text(BUILD).text
+    rename(bench, "Second title")
+    rename(bench, "Third title")
+    again = Bench(bench.shop.root)
+    assert again.text(BUILD).undo == "title"
+    undone = again.step(BUILD, backward=True)
+    assert undone is not None and "Second title" in undone.text and undone.redo == "title"
+    third = Bench(bench.shop.root)
+    assert third.text(BUILD).redo == "title"
+    first = third.step(BUILD, backward=True)
+    assert first is not None and first.text == before
+    path = bench.shop.path_of(f"builds/{BUILD}.yaml")
+    path.write_text(before + "# by hand\n", encoding="utf-8")
+    fresh = Bench(bench.shop.root).text(BUILD)
+    assert (fresh.undo, fresh.redo) == (None, None), "what was edited before is no step of another text"
+
+
+def test_that_a_build_came_is_no_step(bench: Bench) -> None:
+    bench.new_build(build_id="fresh", title="Fresh", customer=None, vehicle="compact-utility", sister=None)
+    assert bench.text("fresh").undo is None
+    assert bench.step("fresh", backward=True) is None
+    assert bench.shop.path_of("builds/fresh.yaml").is_file()
+
+
+def test_another_document_is_edited_under_the_same_guards(bench: Bench) -> None:
+    name = "parts/lamps.yaml"
+    assert {"shop.yaml", name, "vehicles/compact-utility.yaml"} <= set(bench.documents())
+    found = bench.text(BUILD, name)
+    revision = bench.worker.revision(f"builds/{BUILD}.yaml")
+    bench.keep_draft(BUILD, Draft(found.text + "# typing\n", found.digest), name)
+    assert bench.worker.revision(f"builds/{BUILD}.yaml") == revision, "a draft is no document"
+    assert bench.text(BUILD, name).draft is not None
+    saved = bench.save(BUILD, seen=found.digest, text=found.text + "# typed\n", file=name)
+    assert saved.draft is None and saved.undo == "text"
+    assert bench.worker.revision(f"builds/{BUILD}.yaml") != revision
+    with pytest.raises(ChangedMeanwhile):
+        bench.save(BUILD, seen=found.digest, text="parts: []\n", file=name)
+    undone = bench.step(BUILD, backward=True, file=name)
+    assert undone is not None and undone.text == found.text
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["../secret.yaml", "parts/../shop.yaml", "builds/other.yaml", "parts/none.yaml", "/etc/passwd", "records/x", ""],
+)
+def test_what_is_no_document_of_the_shop_is_not_opened(bench: Bench, name: str) -> None:
+    with pytest.raises(NoBuild, match="no such document"):
+        bench.text(BUILD, name)
+    with pytest.raises(NoBuild, match="no such document"):
+        bench.save(BUILD, seen="0" * 64, text="x", file=name)
+
+
+def test_a_linked_document_out_of_the_shop_is_none(bench: Bench, tmp_path: Path) -> None:
+    outside = tmp_path / "outside.yaml"
+    outside.write_text("rigbook: 1\n", encoding="utf-8")
+    (bench.shop.root / "parts" / "link.yaml").symlink_to(outside)
+    assert "parts/link.yaml" not in bench.documents()
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new"),
+    [
+        ("parts/lamps.yaml", "kind: lamp", "kind: lamb"),
+        ("shop.yaml", "labour_rate: 95 USD", "labour_rate: 95 apples"),
+        ("vehicles/high-roof-van.yaml", "system: 12 V", "system: 12 parsecs"),
+        ("vehicles/compact-utility.yaml", "system: 12 V", "system: 12 parsecs"),
+    ],
+)
+def test_an_unsaved_document_says_what_is_wrong_in_it(bench: Bench, name: str, old: str, new: str) -> None:
+    text = bench.text(BUILD, name).text
+    assert old in text
+    assert bench.errors_in(BUILD, text, name) == ()
+    errors = bench.errors_in(BUILD, text.replace(old, new, 1), name)
+    assert errors and {e.file for e in errors} == {name}
+
+
+def test_what_is_fitted_is_nudged_from_a_place_and_by_its_coordinates(bench: Bench) -> None:
+    rows = {r["id"]: r for r in value_at(bench.text(BUILD).text, ("install",))}
+    lamp = next(i for i, r in rows.items() if r.get("place") == "grille-left")
+    moved = bench.nudge(BUILD, seen=bench.text(BUILD).digest, row=lamp, by=Step(0.0, 0.01, 0.0))
+    row = value_at(moved.text, ("install", lamp))
+    assert "place" not in row and len(row["at"]) == 3 and row["facing"]
+    again = bench.nudge(BUILD, seen=moved.digest, row=lamp, by=Step(0.0, -0.01, 0.0))
+    rig = bench.worker.whole(f"builds/{BUILD}.yaml").worked
+    place = next(p for p in rig.vehicle.places if p.id == "grille-left")
+    at = next(d for d in rig.devices.values() if d.row == lamp).placement.at
+    assert (at.x_m, at.y_m, at.z_m) == pytest.approx(tuple(place.at), abs=1e-9)
+    with pytest.raises(ChangedMeanwhile):
+        bench.nudge(BUILD, seen=moved.digest, row=lamp, by=Step(0.0, 0.01, 0.0))
+    with pytest.raises(EditError):
+        bench.nudge(BUILD, seen=again.digest, row="nobody", by=Step(0.0, 0.01, 0.0))

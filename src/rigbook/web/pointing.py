@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import quote
@@ -21,8 +21,19 @@ class Pointer:
     devices: tuple[str, ...]
 
 
-def pointer(rig: Rig, finding: Mapping[str, Any]) -> Pointer:
-    """Where a finding of this rig points."""
+def pointer(rig: Rig, finding: Mapping[str, Any], drawn: Collection[str]) -> Pointer:
+    """Where a finding of this rig points; of its devices those that the drawing shows.
+
+    Args:
+        rig: the vehicle.
+        finding: a finding as `check --json` prints it.
+        drawn: devices that stand on the drawing.
+    """
+    found = _pointer(rig, finding)
+    return Pointer(found.table, tuple(d for d in found.devices if d in drawn))
+
+
+def _pointer(rig: Rig, finding: Mapping[str, Any]) -> Pointer:
     build = rig.build.build.id
     rows: dict[str, list[str]] = {}
     for device in rig.devices.values():
