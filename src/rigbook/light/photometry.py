@@ -107,6 +107,26 @@ class Distribution:
         candela = self.intensity_cd_grid(self.horizontal_deg, vs)
         return self._integral(vs, self.horizontal_deg, candela, _sine_weights)
 
+    def zonal_lm_by_constants(self, *, from_deg: float, to_deg: float, step_deg: float) -> float:
+        """The same flux as laboratories print it: in steps, mean intensity around at both ends of a step, averaged, times
+        the zonal constant. Coarser than `zonal_lm`; type C alone [zonal flux note of a lighting toolbox].
+
+        Raises:
+            ValueError: another type, or steps that do not fill the zone.
+        """
+        count = round((to_deg - from_deg) / step_deg)
+        if self.kind != "C" or count < 1 or not math.isclose(from_deg + count * step_deg, to_deg):
+            raise ValueError("zonal constants are for type C, in steps that fill the zone")
+        edges = from_deg + step_deg * np.arange(count + 1)
+        rows = self.intensity_cd_grid(self.horizontal_deg, edges)
+        means = np.trapezoid(rows, self.horizontal_deg, axis=0) / 360.0
+        return float(
+            sum(
+                (means[n] + means[n + 1]) / 2 * zonal_constant_sr(from_deg=edges[n], to_deg=edges[n + 1])
+                for n in range(count)
+            )
+        )
+
     def intensity_cd_grid(self, horizontal_deg: Angles, vertical_deg: Angles) -> Angles:
         """Intensities on a grid, horizontal angles down and vertical angles across; 360 deg stays the last row."""
         return self.intensity_cd(horizontal_deg[:, None], vertical_deg[None, :])
@@ -141,6 +161,11 @@ class Distribution:
     def _integral(along: Angles, across: Angles, candela: Angles, weights: Callable[[Angles], Angles]) -> float:
         rows = candela @ weights(np.radians(along))
         return float(np.trapezoid(rows, np.radians(across)))
+
+
+def zonal_constant_sr(*, from_deg: float, to_deg: float) -> float:
+    """Solid angle between two angles from an axis, sr: 2 pi (cos g1 - cos g2)."""
+    return 2 * math.pi * (math.cos(math.radians(from_deg)) - math.cos(math.radians(to_deg)))
 
 
 def _cell(grid: Angles, at: Angles) -> tuple[npt.NDArray[np.intp], Angles]:
