@@ -37,11 +37,11 @@ def test_settled_values_stay_when_stock_changes(shop: Path) -> None:
     path = shop / BUILD
     path.write_text(path.read_text().replace("fuse: 10 A, wire: 10 AWG}", "wire: 10 AWG}"))
     settle(path)
-    assert "feeds.heat-feed.fuse: 10 A" in path.read_text()
+    assert "feeds.heat-feed.fuse: 15 A" in path.read_text()
     house = shop / "shop.yaml"
-    house.write_text(house.read_text().replace("10 A, 15 A, 20 A,", "15 A, 20 A,"))
+    house.write_text(house.read_text().replace("10 A, 15 A, 20 A,", "10 A, 20 A,"))
     settled = settle(path)
-    assert settled.assessment.worked.feeds["heat-feed"].fuse_a == 10.0
+    assert settled.assessment.worked.feeds["heat-feed"].fuse_a == 15.0
 
 
 def test_every_example_build_settles_to_the_same_vehicle(tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from rigbook.documents.loader import load_build
-from rigbook.power.choose import choose
+from rigbook.power.choose import choose_exact
 from rigbook.rig.decide import decide
 from rigbook.rig.model import Rig
 from rigbook.rig.open import open_rig
@@ -24,8 +24,8 @@ def example(name: str) -> Rig | Problems:
     rig = open_rig(load_build(EXAMPLES, EXAMPLES / "builds" / name))
     if isinstance(rig, Problems):
         return rig
-    choices = choose(rig)
-    return choices if isinstance(choices, Problems) else decide(rig, choices)
+    found = choose_exact(rig)
+    return found if isinstance(found, Problems) else decide(*found)
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -30,7 +30,8 @@ def test_every_record_is_frozen() -> None:
 
 def test_numbers_carry_their_unit_in_the_name() -> None:
     unitless = {"line", "column", "index", "port", "count", "bundle_count", "governs_count", "outputs", "inputs", "input",
-                "block_position", "sheds", "glass_share", "inrush_times", "rpm"}  # fmt: skip
+                "block_position", "sheds", "glass_share", "inrush_times", "rpm",
+                "channels", "modules", "modules_at_least", "modules_fitted", "spared", "gap_fraction"}  # fmt: skip
     units = ("_m", "_a", "_v", "_c", "_deg", "_kg", "_s", "_w", "_ohm", "_ohm_per_m", "watts")
     seen = 0
     rooms = (model.__name__, choices.__name__, placement.__name__)

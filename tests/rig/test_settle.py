@@ -33,7 +33,7 @@ def test_what_is_open_is_settled_and_what_is_set_is_not() -> None:
     assert edits["install.radio.wire.power"] == str(rig.segments["feed:radio-feed>radio:power"].conductor.gauge)
     assert edits["install.radio.route.power"] == "rear middle"
     assert edits["install.radio.ground"] == rig.devices["radio"].ground
-    assert edits["install.radio.node"] == "middle" and edits["links.join.fuse.start"] == "80 A"
+    assert edits["install.radio.node"] == "middle" and edits["links.join.fuse.start"] == "150 A"
     for path in ("links.join.fuse.end", "install.lamp.wire.blue", "install.lamp.wire.return", "install.lamp.node"):
         assert path not in edits and decided(rig)[path][1] == "set"
     assert list(edits) == sorted(edits)
@@ -73,7 +73,7 @@ def test_a_settled_harness_stays_when_the_rule_would_choose_another() -> None:
     ("path", "value", "says"),
     [
         ("install.radio.wire.power", "18 AWG", "it may carry 11.47 A, the load is 13 A"),
-        ("feeds.radio-feed.fuse", "5 A", "below load/0.8, 16.25 A"),
+        ("feeds.radio-feed.fuse", "5 A", "below load / 0.8 / 0.8667 at 60 C, 18.75 A"),
         ("install.stick.1.outputs.amber", "control.9", "not there"),
         ("install.stick.1.outputs.amber", "gone.1", "not there"),
         ("install.radio.ground", "stud-gone", "is not there: another is chosen"),

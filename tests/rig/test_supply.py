@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from rigbook.rig.supply import head_bank
-from tests.rig.small import SUPPLY, build_text, errors, opened, worked
+from tests.rig.small import SUPPLY, VEHICLE, build_text, errors, opened, worked
 
 AUXILIARY = "batteries:\n  - {id: auxiliary, part: battery-70, at: [2.9 m, 0.2 m, 0.6 m]}\n"
 ISOLATOR = "  - {id: isolator, part: isolator-120, at: [0.1 m, 0 m, 0.8 m]}\n"
@@ -61,8 +61,9 @@ def test_a_feed_that_cannot_be_is_an_error(feeds: str, says: str) -> None:
 
 
 def test_a_link_is_fused_at_both_ends_and_passes_its_isolator() -> None:
+    mild = VEHICLE.replace("ambient: 105 C", "ambient: 20 C").replace("ambient: 60 C", "ambient: 20 C")
     rig = worked(build_text(feeds=AUXILIARY + link() + "feeds:\n  - {id: main, from: battery.auxiliary, to: block-1}\n"
-                            "  - {id: box-feed, from: block-1.1}\n", install=ISOLATOR))  # fmt: skip
+                            "  - {id: box-feed, from: block-1.1}\n", install=ISOLATOR), vehicle=mild)  # fmt: skip
     join = rig.links["join"]
     assert (join.start_how, join.end_how) == ("auto", "auto")
     assert join.load_a == 120 and "isolator passes up to 120 A" in join.why

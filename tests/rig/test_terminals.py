@@ -138,7 +138,7 @@ def test_a_charger_puts_its_current_into_its_feeds() -> None:
     feeds = MORE_FEEDS + "  - {id: charge, from: battery.starter}\n"
     row = "id: charger, part: charger-20, at: [2.9 m, 0.1 m, 0.6 m], feed: {starter: charge}"
     rig = worked(build_text(feeds=feeds, install=rows(row)))
-    assert rig.feeds["charge"].nameplate_a == 20 and rig.feeds["charge"].fuse_a == 25
+    assert rig.feeds["charge"].nameplate_a == 20 and rig.feeds["charge"].fuse_a == 40
     (member,) = rig.circuits["charge"].members
     assert rig.segments[member.feed_path[0]].nameplate_a == 20
 
