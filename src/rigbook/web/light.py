@@ -144,7 +144,7 @@ def page_values(rig: "Rig", report: dict[str, Any]) -> dict[str, Any]:
         zones.setdefault(row["mode"], []).append(row)
     return {
         "warning": zones,
+        "first": next((area.state for area in rig.build.scene), ""),
         "around": light["around"],
         "plan": plan_markup(rig),
-        "extent": {"front": -rig.vehicle.size.front_overhang, "length": rig.vehicle.size.length, "width": rig.vehicle.size.width},
-    }  # fmt: skip
+    }

@@ -61,8 +61,8 @@ class Page {
   start() {
     this.last = performance.now();
     setInterval(() => this.tick(), 250);
-    const wanted = new URLSearchParams(location.search).get("state");
-    const lit = this.layout.states.find((/** @type {any} */ s) => s.id === wanted) ?? this.layout.states.find((/** @type {any} */ s) => /work|scene|night/.test(s.id));
+    const wanted = new URLSearchParams(location.search).get("state") ?? this.page.dataset.first;
+    const lit = this.layout.states.find((/** @type {any} */ s) => s.id === wanted);
     if (lit) this.load(lit);
     else this.refresh();
   }
