@@ -1,12 +1,16 @@
-"""The final inspection form."""
+"""The final inspection form: a table for each section, what its steps share said once over them."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import groupby
 
 from rigbook.papers.chapter import Desk
 from rigbook.papers.pieces import Piece, caution, column, group, heading, paragraph, sign, small, table
-from rigbook.shop.final_inspection import inspection_of
+from rigbook.shop.final_inspection import InspectionStep, inspection_of
+
+STARTS = ("In park", "In motion")
+AS_IT_STANDS = "nothing more"
 
 
 def pieces(desk: Desk) -> list[Piece]:
@@ -14,19 +18,8 @@ def pieces(desk: Desk) -> list[Piece]:
     steps = inspection_of(desk.assessment, desk.bench)
     if not steps:
         return [heading("Final inspection"), paragraph("There is nothing to inspect.")]
-    rows: list[Sequence[str] | dict[str, str]] = []
-    last = ""
-    for s in steps:
-        if s.section != last:
-            last = s.section
-            rows.append(group(last))
-        rows.append([str(s.number), s.step, s.do, s.see, s.expected, "", "", ""])
-    columns = [
-        column("No.", number=True), column("Step", share=0.8), column("Do", share=1), column("See or measure", share=0.8), column("Expected", share=1),
-        column("Found", least_mm=26), column("Pass", least_mm=11), column("By", least_mm=13),
-    ]  # fmt: skip
     start = "; ".join(f"{name}: {words}" for name, words in desk.bench.start_words.items())
-    return [
+    found = [
         heading("Final inspection"),
         caution(
             "Flashing light can set off seizures in photosensitive people; say so before you begin. Wear hearing protection for the siren. Steps in motion need a closed place, a driver and somebody who watches, or the vehicle on stands with a simulated signal."
@@ -34,9 +27,58 @@ def pieces(desk: Desk) -> list[Piece]:
         paragraph(
             f"Standing starts: {start}; everything else at rest. Go back to the standing start after every step. Currents: force one output on by the programming tool, or run what the circuit feeds at its most with a clamp meter round the wire."
         ),
-        table(caption="Steps", columns=columns, rows=rows, size=7.5, form=True),
+    ]
+    found += [_section(name, list(own)) for name, own in groupby(steps, key=lambda step: step.section)]
+    return [
+        *found,
         small(
-            "Currents are name-plate sums, tolerance a tenth and at least 0.1 A; ground resistance at most 5 milliohm: common practice, no source. What must be seen was worked out from the program."
+            "* Currents are name-plate sums, tolerance a tenth and at least 0.1 A; ground resistance at most 5 milliohm: common practice, no source. What must be seen was worked out from the program."
         ),
         sign("Inspected by: name, date", "Released by: name, date"),
     ]
+
+
+def _section(name: str, steps: list[InspectionStep]) -> Piece:
+    """A section as a table. Where every step does what its group says, the column for that is left out; what is to be
+    seen or measured stands in the caption where it is the same throughout."""
+    groups = [(shared, list(own)) for shared, own in groupby(steps, key=lambda step: step.group)]
+    single = {shared for shared, own in groups if len(own) == 1 and shared not in STARTS}
+    doing = bool(single) or any(done(step) for step in steps)
+    seeing = len({step.see for step in steps}) > 1 or len(steps) == 1
+    rows: list[Sequence[str] | dict[str, str]] = []
+    for shared, own in groups:
+        alone = shared in single
+        if not alone:
+            rows.append(group(shared))
+        for step in own:
+            cells = [str(step.number), step.step]
+            if doing:
+                cells.append(step.do if alone else done(step))
+            if seeing:
+                cells.append(step.see)
+            rows.append([*cells, _marked(step), "", "", ""])
+    columns = [column("No.", number=True), column("Step", share=0.8)]
+    if doing:
+        columns.append(column("Do", share=1))
+    if seeing:
+        columns.append(column("See or measure", share=0.8))
+    columns += [
+        column("Expected", share=1), column("Found", least_mm=26), column("Pass", least_mm=11), column("By", least_mm=13),
+    ]  # fmt: skip
+    return table(caption=name if seeing else f"{name}: {steps[0].see}", columns=columns, rows=rows, size=7.5, form=True)
+
+
+def done(step: InspectionStep) -> str:
+    """What a step does beyond what its group says; empty where that is all."""
+    if step.group in STARTS:
+        rest = step.do.partition("; ")[2]
+        return rest[:1].upper() + rest[1:] or AS_IT_STANDS
+    if step.do == step.group or step.group.startswith(f"{step.do}: "):
+        return ""
+    return step.do
+
+
+def _marked(step: InspectionStep) -> str:
+    """What is expected, with a mark where the tolerance is common practice."""
+    practice = step.step.startswith(("Circuit ", "Ground "))
+    return f"{step.expected}*" if practice else step.expected

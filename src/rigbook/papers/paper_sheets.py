@@ -205,10 +205,12 @@ def _axles(desk: Desk) -> Sheet:
 
 def _inspection(desk: Desk) -> Sheet:
     rows: list[tuple[Cell, ...]] = [
-        (s.number, s.section, s.step, s.do, s.see, s.expected, None, None, None)
+        (s.number, s.section, s.group, s.step, s.do, s.see, s.expected, None, None, None)
         for s in inspection_of(desk.assessment, desk.bench)
     ]
-    columns = _columns("no.", "section", "step", "do", "see or measure", "expected", "found", "pass", "by")
+    columns = _columns(
+        "no.", "section", "done together", "step", "do", "see or measure", "expected", "found", "pass", "by"
+    )
     return Sheet("inspection", "Final inspection", columns, tuple(rows))
 
 

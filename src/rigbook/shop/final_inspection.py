@@ -22,13 +22,17 @@ CURRENT_LEAST_A = 0.1
 GROUND_MOHM = 5.0
 """Ground stud to the battery's negative post, with the vehicle's own figure where it is larger [common practice]."""
 
+FORCE = "Force the output on"
+
 
 @dataclass(frozen=True, slots=True)
 class InspectionStep:
-    """One step of the form. `number` as printed, `section` its head."""
+    """One step of the form. `number` as printed, `section` its head, `group` what steps beside it share: what is done
+    (the module that is forced, say), or the standing start."""
 
     number: int
     section: str
+    group: str
     step: str
     do: str
     see: str
@@ -36,7 +40,8 @@ class InspectionStep:
 
 
 def inspection_of(assessment: Assessment, bench: Bench) -> list[InspectionStep]:
-    """Every step in the order it is done: dead, then live, then driven by switches, then disturbed."""
+    """Every step in the order it is done: dead, then live, then driven by switches, then disturbed; in a section, what
+    shares a tool or a standing start comes together."""
     rig = assessment.worked
     makers = (
         ("Before power", _fitted(rig)), ("Before power", _grounds(rig)), ("Before power", _link_fuses(rig)), ("Before power", _fuses(rig)), ("Currents, one circuit at a time", _currents(rig)),
@@ -44,11 +49,29 @@ def inspection_of(assessment: Assessment, bench: Bench) -> list[InspectionStep]:
         ("Lost signals", _lost(bench)), ("Joints and sensors", _body(assessment)),
         ("Tests of this build", _own(rig)),
     )  # fmt: skip
-    found: list[InspectionStep] = []
+    sections: dict[str, list[Row]] = {}
     for section, steps in makers:
-        for step, do, see, expected in steps:
-            found.append(InspectionStep(len(found) + 1, section, step, do, see, expected))
+        sections.setdefault(section, []).extend(steps)
+    found: list[InspectionStep] = []
+    for section, rows in sections.items():
+        groups = [group_of(row) for row in rows]
+        order = {name: place for place, name in enumerate(dict.fromkeys(groups))}
+        for name, (step, do, see, expected) in sorted(zip(groups, rows, strict=True), key=lambda pair: order[pair[0]]):
+            found.append(InspectionStep(len(found) + 1, section, name, step, do, see, expected))
     return found
+
+
+def group_of(row: Row) -> str:
+    """What a step shares with others: its standing start, the module whose outputs are forced, else what is done."""
+    step, do, _see, _expected = row
+    start, _, rest = do.partition("; ")
+    if rest and start in ("In park", "In motion"):
+        return start
+    if do == FORCE:
+        return f"{do}: {step.removeprefix('Circuit ').rpartition('.')[0]}"
+    if step.startswith("Fuse "):
+        return do.partition(" position ")[0]
+    return do
 
 
 Row = tuple[str, str, str, str]
@@ -112,7 +135,7 @@ def _currents(rig: Rig) -> Iterator[Row]:
         at = f" at {volts[0]:g} V" if len(volts) == 1 else ""
         off = max(CURRENT_SHARE * amps, CURRENT_LEAST_A)
         what = ", ".join(dict.fromkeys(m.device_id for m in circuit.members))
-        do = "Force the output on" if circuit.kind == "output" else "Clamp meter, at most"
+        do = FORCE if circuit.kind == "output" else "Clamp meter, at most"
         yield f"Circuit {circuit.id}", do, what, f"{amps:.2f} A ± {off:.2f} A{at}"
 
 
