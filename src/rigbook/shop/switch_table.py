@@ -17,11 +17,13 @@ MOST_TRIES = 400
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """What one step does from one standing start: in words, after which other steps, and what a lost signal changes."""
+    """What one step does from one standing start: in words, after which other steps, and what a lost signal changes.
+    `done`: every step that was tried, those that must stand first included."""
 
     does: str
     after: str
     lost: tuple[tuple[str, str], ...]
+    done: tuple[Step, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +73,7 @@ def _effect(bench: Bench, index: int, start: Stepper, steps: tuple[Step, ...]) -
     holds = (
         moved is not None and moved.state[index] == bench.program.variables[index].rest and steps[-1].what == "press"
     )
-    return Effect("does not stay on" if holds else NOTHING, "", ())
+    return Effect("does not stay on" if holds else NOTHING, "", (), steps)
 
 
 def _searched(bench: Bench, index: int, start: Stepper, steps: tuple[Step, ...]) -> Effect | None:
@@ -133,7 +135,9 @@ def _try(
     seen = changes(bench.program, before, after)
     if not seen:
         return None
-    return Effect(said(bench.program, seen), "; ".join(s.words for s in prepared), _lost(bench, moved, after, seen))
+    after_words = "; ".join(s.words for s in prepared)
+    lost = _lost(bench, moved, after, seen)
+    return Effect(said(bench.program, seen), after_words, lost, (*prepared, *steps))
 
 
 def _lost(bench: Bench, moved: Stepper, after: Outcome, seen: list[Shown]) -> tuple[tuple[str, str], ...]:

@@ -45,6 +45,11 @@ export class Machine {
     return this.#tried(() => this.stepper.set({ [v.name]: v.values[value] }));
   }
 
+  /** Several signals in one event. @param {Record<string, string>} changes */
+  setSignals(changes) {
+    return this.#tried(() => this.stepper.set(changes));
+  }
+
   /** @param {number} variable */
   press(variable) {
     return this.#tried(() => this.stepper.press(this.program.variables[variable].name));

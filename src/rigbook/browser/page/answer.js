@@ -51,11 +51,11 @@ export function answer(page) {
   };
   const box = el("div", { class: "answer" },
     el("p", { class: "quiet" }, "Your answer is saved as a small file on this device. Send it back to us by mail."),
-    el("h3", {}, "Remarks"), list,
+    el("h2", {}, "Remarks"), list,
     el("label", { for: "about" }, "About (a switch, a lamp; may stay empty)"), about,
     el("label", { for: "remark" }, "Your remark"), text,
     el("p", {}, el("button", { type: "button", class: "button", id: "add", onclick: add }, "Add this remark")),
-    el("h3", {}, "Decision"), ...choices,
+    el("h2", {}, "Decision"), ...choices,
     el("label", { for: "name" }, "Your name"), name,
     el("label", { for: "date" }, "Date"), date,
     el("p", {}, el("button", { type: "button", class: "button first", id: "save", onclick: save }, "Save my answer")), says,

@@ -67,6 +67,7 @@ class Page {
 
   /** @param {string} id */
   open(id) {
+    document.body.dataset.part = id;
     for (const tab of document.querySelectorAll("[role=tab]")) {
       const own = tab.id === `tab-${id}`;
       tab.setAttribute("aria-selected", String(own));
@@ -89,11 +90,28 @@ class Page {
     return {
       box: el("div", {},
         el("section", { class: "panel" }, el("h2", {}, "Situations"), el("div", { class: "states" }, ...states)),
+        el("section", { class: "panel" }, el("h2", {}, "The vehicle stands …"), el("div", { class: "states" }, ...this.standings()), el("p", { class: "quiet" }, "Gear, ignition and engine; the switches stay as you set them.")),
         ...this.data.panels.map((/** @type {any} */ p) => el("section", { class: "panel" }, el("h2", {}, p.title), rows(p.switches, switchRow))),
         el("details", { class: "panel", id: "signals" }, el("summary", {}, "What the vehicle reports: gear, doors, brake …"), el("p", { class: "quiet" }, "Set here what the vehicle would tell the controller. “Lost” tries what happens when the wire or data bus fails."), rows(signals, signalRow)),
       ),
       show: () => {},
     };
+  }
+
+  /** Keys that put gear, ignition and engine where a standing start has them, and leave the switches alone. */
+  standings() {
+    const { variables, rest } = this.program;
+    const of = (/** @type {any[]} */ events) => Object.assign({}, ...events.filter(([what]) => what === "set").map(([, changes]) => changes));
+    const all = [{ name: "switched off", signals: {} }, ...this.data.starts.map((/** @type {any} */ s) => ({ name: s.name, signals: of(s.events) }))];
+    const concerned = new Set(all.flatMap((one) => Object.keys(one.signals)));
+    /** @type {Map<string, any>} */
+    const values = new Map(variables.map((/** @type {any} */ v, /** @type {number} */ i) => [v.name, v.values[rest[i]]]));
+    return all.map((one) => {
+      const wanted = Object.fromEntries([...concerned].map((name) => [name, /** @type {any} */ (one.signals)[name] ?? values.get(name)]));
+      const key = el("button", { type: "button", class: "button", "data-standing": one.name, onclick: () => this.act(() => this.machine.setSignals(wanted)) }, one.name);
+      this.shows.push(() => key.setAttribute("aria-pressed", String(Object.entries(wanted).every(([name, value]) => this.machine.stepper.value(name) === value))));
+      return key;
+    });
   }
 
   // --- what is done

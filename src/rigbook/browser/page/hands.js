@@ -31,11 +31,12 @@ function positions(page, index, v) {
 /** @param {any} page @param {number} index @param {any} v */
 function latching(page, index, v) {
   const says = el("span", {}, "off");
-  const key = el("button", { type: "button", class: "key wide", "aria-label": legend(v), onclick: () => page.act(() => page.machine.press(index)) }, el("i", { class: "dot" }), says);
+  const key = el("button", { type: "button", class: "key wide", onclick: () => page.act(() => page.machine.press(index)) }, el("i", { class: "dot" }), says);
   const show = () => {
     const on = page.machine.value(index) > 0;
     key.setAttribute("aria-pressed", String(on));
     says.textContent = on ? "on" : "off";
+    key.setAttribute("aria-label", `${legend(v)}, ${says.textContent}`);
   };
   return { box: el("div", { class: "positions" }, key), show };
 }
@@ -44,12 +45,13 @@ function latching(page, index, v) {
 function momentary(page, index, v) {
   const says = el("span", {}, "");
   const hands = kept(() => page.act(() => (page.machine.value(index) ? "" : page.machine.press(index))), () => page.machine.value(index) && page.act(() => page.machine.release(index)));
-  const key = el("button", { type: "button", class: "key wide", "aria-label": legend(v), ...hands }, el("i", { class: "dot" }), says);
+  const key = el("button", { type: "button", class: "key wide", ...hands }, el("i", { class: "dot" }), says);
   const act = v.tap_under_ms ? "tap or hold" : "hold";
   const show = () => {
     const now = page.machine.value(index);
     key.setAttribute("aria-pressed", String(now > 0));
     says.textContent = now ? v.values[now].replace("yes", "pressed") : act;
+    key.setAttribute("aria-label", `${legend(v)}, ${says.textContent}`);
   };
   return { box: el("div", { class: "positions" }, key), show };
 }

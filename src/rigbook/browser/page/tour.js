@@ -21,7 +21,7 @@ export function tour(page) {
   const draw = () => {
     const s = stops[at];
     stop.replaceChildren(
-      el("h3", {}, s.label, el("span", { class: "quiet" }, ` ${spoken(s.position)}`)),
+      el("h2", {}, s.label, el("span", { class: "quiet" }, ` ${spoken(s.position)}`)),
       ...s.shows.map((/** @type {any} */ one) => shown(page, s, one)),
       el("p", {}, el("button", { type: "button", class: "button", onclick: () => page.remark(`${s.label}: ${spoken(s.position)}`) }, "Leave a remark on this")),
     );
@@ -40,5 +40,5 @@ export function tour(page) {
 function shown(page, stop, one) {
   const lost = one.lost.length ? el("details", {}, el("summary", {}, "If a signal is lost"), el("ul", {}, ...one.lost.map((/** @type {string[]} */ [signal, words]) => el("li", {}, `${signal}: ${words}`)))) : null;
   const show = one.events.length ? el("button", { type: "button", class: "button", "data-start": one.start, onclick: () => page.demonstrate(one) }, `Show it ${one.start}`) : null;
-  return el("section", { class: "effect" }, el("h4", {}, one.start[0].toUpperCase() + one.start.slice(1)), one.after && el("p", { class: "quiet" }, `First: ${one.after}.`), el("ul", {}, ...one.does.map((/** @type {string} */ words) => el("li", {}, words))), show, lost);
+  return el("section", { class: "effect" }, el("h3", {}, one.start[0].toUpperCase() + one.start.slice(1)), one.after && el("p", { class: "quiet" }, `First: ${one.after}.`), el("ul", {}, ...one.does.map((/** @type {string} */ words) => el("li", {}, words))), show, lost);
 }
