@@ -85,11 +85,12 @@ def functions(rig: Rig) -> list[Piece]:
     order = {rank: i for i, rank in enumerate(switching.ranks)}
     rows = []
     for function in sorted(switching.functions, key=lambda f: -order.get(str(f.rank), 0)):
-        rows.append([function.name, str(function.rank), str(function.when), _does(function), function.if_unknown])
+        name = f"{function.name}\n{function.purpose}" if function.purpose else function.name
+        rows.append([name, str(function.rank), str(function.when), _does(function), function.if_unknown])
     if not rows:
         return [heading("Functions"), paragraph("No function is written.")]
     columns = [
-        column("Function", share=0.9),
+        column("Function, and what it is for", share=1.1),
         column("Rank"),
         column("Holds when", share=1.1),
         column("Does", share=1.4),
