@@ -165,17 +165,18 @@ def _in_processes(job: Job, numbers: Sequence[int], workers: int | None) -> Iter
 
 def _on_cluster(job: Job, numbers: Sequence[int], address: str) -> Iterator[tuple[int, Row]]:
     try:
-        from distributed import Client, as_completed
+        import distributed
     except ImportError:
         raise SweepTrouble("a cluster needs the extra `cluster`: pip install rigbook[cluster]") from None
+    library: Any = distributed  # it states no types
     try:
-        client = Client(address, timeout="10s")
+        client = library.Client(address, timeout="10s")
     except (OSError, TimeoutError, ValueError) as wrong:
         raise SweepTrouble(f"the cluster at {address} does not answer ({wrong}): is its scheduler running?") from wrong
     with client:
         shared = client.scatter(job, broadcast=True, hash=False)
         waiting = [client.submit(work_row, shared, number, pure=False) for number in numbers]
-        for future in as_completed(waiting):
+        for future in library.as_completed(waiting):
             yield future.result()
 
 

@@ -101,9 +101,7 @@ def solvable(network: Network) -> bool:
 
     Straight to the full powers, without the search for the share that still has one.
     """
-    equations = Equations(network)
-    at_none = equations.newton([0.0] * equations.free, 0.0)
-    return at_none is not None and equations.newton(at_none, 1.0) is not None
+    return Equations(network).solvable()
 
 
 def _solution(equations: Equations, free: list[float]) -> Solution:
@@ -137,32 +135,12 @@ def _solution(equations: Equations, free: list[float]) -> Solution:
     return Solution(node_v, resistor_a, load_a, load_v, source_a)
 
 
-def power_margin(network: Network, *, at_most: float = 64.0) -> float:
+def power_margin(network: Network, *, at_most: float = 64.0, within: float = 1e-7) -> float:
     """Factor on all constant-power loads up to which the network has a solution, at most `at_most`.
 
-    1.0 is the limit just reached; below 1.0 the network collapses as it stands.
+    1.0 is the limit just reached; below 1.0 the network collapses as it stands. within: relative, from below.
     """
-
-    def scaled(factor: float) -> Network:
-        loads = tuple(
-            Load(x.id, x.plus, x.minus, x.law, x.current_a * factor, x.at_v) if x.law == "constant-power" else x
-            for x in network.loads
-        )
-        return Network(network.resistors, network.sources, loads)
-
-    low, high = 0.0, 1.0
-    while high < at_most and isinstance(solve(scaled(high)), Solution):
-        low, high = high, high * 2
-    high = min(high, at_most)
-    if isinstance(solve(scaled(high)), Solution):
-        return high
-    while high - low > 1e-9 * high:
-        middle = (low + high) / 2
-        if isinstance(solve(scaled(middle)), Solution):
-            low = middle
-        else:
-            high = middle
-    return low
+    return Equations(network).margin(at_most=at_most, within=within)
 
 
 def power_limit_w(*, source_v: float, resistance_ohm: float) -> float:

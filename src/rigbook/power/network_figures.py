@@ -6,15 +6,20 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rigbook.power.loads import StateLoads
-from rigbook.power.vehicle_network import VehicleCollapse, solve_state
+from rigbook.power.vehicle_network import VehicleCollapse, limiting, margin_to_collapse, solve_state
 from rigbook.quantities.working import Input, Working
 from rigbook.rig.model import Rig, RigNote
+
+
+WITHIN = 1e-4
+"""Relative accuracy of the margin to collapse as it is given, from below."""
 
 
 @dataclass(frozen=True, slots=True)
 class NetworkFigures:
     """A saved state solved as one network; see `vehicle_network`. None where the state has no solution.
 
+    margin_factor: by how much every constant power may grow before there is none, at most 64 (from below, to 1e-4);
     lowest_v: least voltage at a device, `lowest_at`; charging_a: what the charging system gives; lost_w: heat in all
     conductors, fuses, studs and batteries; locked_out: loads that went out below their window; collapse_share: share of
     the loads that still has a solution, with the fewest conductors that would restore one.
@@ -29,6 +34,7 @@ class NetworkFigures:
     locked_out: tuple[str, ...] = ()
     collapse_share: float | None = None
     restored_by: tuple[str, ...] | None = None
+    margin_factor: float | None = None
 
 
 def network_figures(rig: Rig, states: Iterable[StateLoads]) -> tuple[NetworkFigures, ...]:
@@ -51,6 +57,7 @@ def state_figures(rig: Rig, state: StateLoads) -> NetworkFigures:
         charging_a=found.charging_a,
         charging_limited=found.charging_limited,
         lost_w=found.lost_w,
+        margin_factor=margin_to_collapse(found, within=WITHIN),
         locked_out=tuple(name.removeprefix("load ") for name in found.locked_out),
     )
 
@@ -87,6 +94,13 @@ def explain_network(rig: Rig, figure_id: str, state: StateLoads, key: str) -> Wo
         )  # fmt: skip
     solved = solve_state(rig, state)
     assert not isinstance(solved, VehicleCollapse)
+    if key == "margin_factor":
+        by = limiting(solved, factor=value)
+        return Working(
+            figure_id=figure_id, title=f"How far {found.id} is from collapse", result=value, source="network",
+            formula="largest s with a solution of G v + s P / v = 0, at most 64",
+            steps=() if not by else (f"Past it a solution would come back without the resistance of {', '.join(by)}.",),
+        )  # fmt: skip
     inputs = tuple(
         Input(
             symbol=f"E {source.id}",

@@ -83,9 +83,9 @@ def varied(rig: Rig, values: Mapping[str, float]) -> Rig:
     )  # fmt: skip
 
 
-def _amps(record: Any, by: float) -> dict[str, float]:
+def _amps(record: Any, by: float) -> dict[str, Any]:
     """The currents of a record, scaled."""
-    found = {}
+    found: dict[str, Any] = {}
     for each in fields(record):
         value = getattr(record, each.name)
         if each.name.endswith("_a") and isinstance(value, float | int):

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 from rigbook.documents.schema.parts import DcDc
@@ -283,9 +283,21 @@ def solve_state(rig: Rig, state: StateLoads) -> VehicleSolution | VehicleCollaps
     return VehicleSolution(state.point.id, network, found, out, given, limited, lost)
 
 
-def margin_to_collapse(found: VehicleSolution) -> float:
+def margin_to_collapse(found: VehicleSolution, *, within: float = 1e-7) -> float:
     """Factor on every constant-power load up to which the state has a solution, at most 64."""
-    return power_margin(found.network)
+    return power_margin(found.network, within=within)
+
+
+def limiting(found: VehicleSolution, *, factor: float) -> tuple[str, ...] | None:
+    """The fewest conductors whose resistance taken away would bring a solution back just past a margin; None where the
+    margin has no end that was looked for, or nothing but the sources sets it."""
+    if factor >= 64.0:
+        return None
+    past = tuple(
+        replace(x, current_a=x.current_a * factor * 1.001) if x.law == "constant-power" else x
+        for x in found.network.loads
+    )
+    return fewest_to_restore(Network(found.network.resistors, found.network.sources, past))
 
 
 def fewest_to_restore(network: Network, *, most: int = 3, pool: int = 12) -> tuple[str, ...] | None:
