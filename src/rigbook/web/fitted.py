@@ -82,9 +82,10 @@ def _extend(known: list[str], more: Any) -> None:
 
 
 def _current(device: Device) -> float:
-    """Highest draw by name-plate: colours add up, unless one at a time; states exclude each other."""
-    colours = [d.current_a for d in device.draws if d.kind == "colour"]
-    others = [d.current_a for d in device.draws if d.kind != "colour"]
+    """Highest draw by name-plate of what a circuit powers: colours add up, unless one at a time; states exclude each other."""
+    powered = [d for d in device.draws if d.circuit_id is not None]
+    colours = [d.current_a for d in powered if d.kind == "colour"]
+    others = [d.current_a for d in powered if d.kind != "colour"]
     lit = (max if device.one_colour_at_a_time else sum)(colours) if colours else 0.0
     return max([lit, *others])
 

@@ -1,11 +1,18 @@
 // One build on the bench: its text, its figures, edits one after another. Figures of another text are never shown.
 import { computed, signal } from "@preact/signals";
 
-const WAIT_S = 20;
+/** How long a question for figures may wait at the server. Short: a browser opens few connections for all its tabs. */
+const WAIT_S = 6;
 const CALM_MS = 700;
 
 /** @param {number} ms */
 const pause = (ms) => new Promise((done) => setTimeout(done, ms));
+
+/** Until somebody looks at this page: a tab in the background asks for nothing. */
+const lookedAt = () => new Promise((done) => {
+  if (!document.hidden) done(undefined);
+  else document.addEventListener("visibilitychange", () => done(undefined), { once: true });
+});
 
 /**
  * @param {string} method @param {string} path @param {any} [body]
@@ -59,6 +66,10 @@ export class Bench {
 
   async poll() {
     for (;;) {
+      if (document.hidden) {
+        await lookedAt();
+        await this.reload(); // it may be another text by now
+      }
       const has = this.figures.value;
       const query = new URLSearchParams({ wait_s: String(WAIT_S), revision: has?.revision ?? "", stage: has?.stage ?? "" });
       const asked = performance.now();
