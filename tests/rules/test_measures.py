@@ -8,8 +8,12 @@ import pytest
 
 from rigbook.rules import (
     measures_body,
+    measures_bundles,
     measures_colour,
+    measures_light,
+    measures_light_texts,
     measures_protection,
+    measures_scene,
     measures_supply,
     measures_vehicle,
     measures_wiring,
@@ -35,7 +39,8 @@ def test_every_measure_says_unit_formula_or_source_and_has_a_readable_unit() -> 
     known = registry()
     groups = (
         measures_wiring.MEASURES, measures_supply.MEASURES, measures_vehicle.MEASURES, measures_colour.MEASURES,
-        measures_protection.MEASURES, measures_body.MEASURES,
+        measures_protection.MEASURES, measures_body.MEASURES, measures_light.MEASURES, measures_light_texts.MEASURES,
+        measures_bundles.MEASURES, measures_scene.MEASURES,
     )  # fmt: skip
     assert len(known) == sum(map(len, groups)) >= 20
     for measure in known.values():

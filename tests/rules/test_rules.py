@@ -12,6 +12,10 @@ from rigbook.assess.text import finding_lines
 from rigbook.documents.loader import load_build
 
 SHOP = Path(__file__).parent / "shop"
+OF_LIGHT = (
+    "optical-warning", "ambulance-optical", "un-r65", "state-texts", "arrow-board", "photosensitive", "signal-colours",
+)  # fmt: skip
+"""Packs whose rows are broken in `test_rules_light`."""
 LOCAL = Path(__file__).parents[2] / "src" / "rigbook" / "data" / "example_shop" / "rules" / "larkmoor-local.yaml"
 BUILD, VAN, PARTS, HOUSE = "builds/small.yaml", "vehicles/van.yaml", "parts/all.yaml", "shop.yaml"
 Change = tuple[str, str, str]
@@ -183,7 +187,7 @@ def test_the_unchanged_build_breaks_no_rule() -> None:
 
 def test_every_row_that_ships_or_stands_in_the_example_is_broken_here() -> None:
     loaded = load_build(SHOP, Path(BUILD), {"rules/larkmoor-local.yaml": LOCAL.read_bytes()})
-    rows = {row.id for pack in loaded.packs.values() for row in pack.rules}
+    rows = {row.id for name, pack in loaded.packs.items() if name not in OF_LIGHT for row in pack.rules}
     assert rows == set(BREAKS)
 
 
