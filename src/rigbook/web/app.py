@@ -135,6 +135,17 @@ def _pages(app: "FastAPI", reading: Reading, *, read_only: bool) -> None:
         words = spelled("Colours", found.rig.shop.units)
         return bench_page(build_id, "light", colours_word=words, **page_values(found.rig, found.report))
 
+    @app.get("/builds/{build_id}/body", response_class=HTMLResponse, include_in_schema=False)
+    def body(build_id: str) -> HTMLResponse:
+        from rigbook.web.body import page_values
+
+        found = reading.work(build_id)
+        if found is None:
+            return missing(f"No build of this shop has the id {build_id}.")
+        if isinstance(found, Problems):
+            return broken(found)
+        return bench_page(build_id, "body", **page_values(found.rig))
+
     @app.get("/builds/{build_id}/papers", response_class=HTMLResponse, include_in_schema=False)
     def papers(build_id: str) -> HTMLResponse:
         from rigbook.web.papers import papers_of

@@ -21,12 +21,15 @@ DRAWING_WORDS = {
     "lamp-map": "Five views to scale with every lamp, its colours and aim.",
     "fuse-map": "Every fuse block as it looks, and the fuses in the line.",
     "panels": "The crew's switch panels, dimensioned, with their legends.",
+    "faces": "Every face with its cut-outs, dimensioned: front, section, holes.",
+    "balance": "The centre of gravity on the vehicle in every loading.",
+    "lids": "Lids on gas springs from the side.",
     "ground": "Light on the ground by state, with contour lines.",
     "timing": "What flashes when, one diagram a function.", "labels": "Labels of wires and fuses, on the shop's stock.",
 }  # fmt: skip
 TYPES = {
     "pdf": "application/pdf", "svg": "image/svg+xml", "csv": "text/csv; charset=utf-8",
-    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "dxf": "image/vnd.dxf",
 }  # fmt: skip
 
 
@@ -100,6 +103,28 @@ def add_papers(
         assessment = worked(bench, build_id)
         made = (drawing_svg if form == "svg" else drawing_pdf)(name, assessment.rig, to_json(assessment))
         return file(made, f"{build_id}-{name}.{form}", shown=form == "svg")
+
+    @app.get("/api/builds/{build_id}/papers/faces/{face}.{form}", response_class=Response, responses=refusals)
+    def face_file(
+        build_id: BuildId, face: Name, form: Annotated[str, Path(max_length=5)], r12: bool = False
+    ) -> Response:
+        """One face as .svg or .pdf drawing, or as .dxf cut file."""
+        from rigbook.assess.results_json import to_json
+        from rigbook.papers.cut_files import CannotCut, cut_file
+        from rigbook.papers.drawings import face_drawing
+
+        assessment = worked(bench, build_id)
+        if form not in ("svg", "pdf", "dxf") or face not in {panel.id for panel in assessment.rig.build.panels}:
+            raise refused(404, "there is no such face; see the Body page")
+        try:
+            made = (
+                cut_file(assessment.rig, face, old=r12)
+                if form == "dxf"
+                else face_drawing(face, assessment.rig, to_json(assessment), pdf=form == "pdf")
+            )
+        except CannotCut as wrong:
+            raise refused(422, str(wrong)) from wrong
+        return file(made, f"{build_id}-{face}.{form}", shown=form == "svg")
 
     @app.get("/api/builds/{build_id}/papers/sheets/{name}.{form}", response_class=Response, responses=refusals)
     def sheet_file(build_id: BuildId, name: Name, form: Annotated[str, Path(max_length=5)]) -> Response:
