@@ -59,3 +59,21 @@ def test_legend_lines_do_not_overlap_and_stay_on_the_sheet(rig: Rig) -> None:
     )
     assert len(rows) >= 4
     assert all(b - a >= 3.2 for a, b in pairwise(rows)) and rows[-1] < chart.HEIGHT_MM
+
+
+def test_plates_for_every_feed_and_the_telling_ones_for_the_book(rig: Rig) -> None:
+    every = chart.plates(rig)
+    assert [plate.key for plate in every] == [f"time-current-{name}" for name in rig.feeds]
+    telling = {plate.key.removeprefix("time-current-") for plate in chart.plates(rig, telling=True)}
+    straight = {feed.id for feed in rig.feeds.values() if feed.parent is None and feed.to is None}
+    assert straight < telling
+    assert len(telling - straight) == len({rig.feeds[name].parent for name in telling - straight}) >= 2
+
+
+def test_the_load_is_what_heats_the_fuse(rig: Rig) -> None:
+    looked = 0
+    for feed in rig.feeds.values():
+        if feed.segment is not None:
+            assert chart.load_of(rig, feed.id) == rig.segments[feed.segment].heating_a < feed.nameplate_a
+            looked += 1
+    assert looked >= 2

@@ -10,7 +10,7 @@ import click
 from rigbook.cli.trouble import CommandTrouble
 
 NAMES = (
-    "cautions", "findings", "quote", "equipment", "switches", "functions", "lamps", "scene", "circuits", "fuses", "harness", "pins", "inputs",
+    "cautions", "findings", "quote", "equipment", "switches", "functions", "lamps", "light", "scene", "circuits", "power", "fuses", "harness", "pins", "inputs",
     "programming", "weights", "joints", "faces", "inspection",
 )  # fmt: skip
 """The chapters, as `rigbook.papers.contents.CHAPTERS` has them."""

@@ -9,7 +9,7 @@ import click
 from rigbook.cli.trouble import CommandTrouble
 
 NAMES = (
-    "lamp-map", "fuse-map", "panels", "faces", "balance", "lids", "ground", "timing", "labels", "view-plan", "view-left", "view-right", "view-front", "view-rear",
+    "lamp-map", "fuse-map", "one-line", "time-current", "day", "panels", "faces", "balance", "lids", "around", "colours", "ground", "timing", "labels", "view-plan", "view-left", "view-right", "view-front", "view-rear",
 )  # fmt: skip
 
 
@@ -27,6 +27,9 @@ def command(build: Path, name: str, output: Path, r12: bool, quiet: bool) -> Non
     \b
     lamp-map    five views to scale with every lamp, its colours and aim
     fuse-map    every fuse block as it looks, and the fuses in the line
+    one-line    from each battery post to every circuit
+    time-current  every fuse with those above it: load, inrush, shorts, damage of the wire
+    day         charge and voltage of the batteries through the working day
     panels      the crew's switch panels, dimensioned, with their legends
     faces       every face with its cut-outs, dimensioned: front, section, holes
     balance     the centre of gravity on the vehicle in every loading, axle loads

@@ -10,8 +10,8 @@ from rigbook.cli import status
 from rigbook.cli.trouble import CommandTrouble
 
 NAMES = (
-    "equipment", "circuits", "conductors", "feeds", "weights", "states", "functions", "labels", "quote", "switches", "lamps", "fuses",
-    "harness", "leads", "pins", "inputs", "programming", "axles", "drill", "inspection", "areas", "ground",
+    "equipment", "circuits", "conductors", "feeds", "weights", "states", "functions", "labels", "quote", "switches", "lamps", "fuses", "loads", "wires", "bundles",
+    "harness", "leads", "pins", "inputs", "programming", "axles", "drill", "inspection", "warning", "warning-grid", "observers", "areas", "ground",
 )  # fmt: skip
 
 

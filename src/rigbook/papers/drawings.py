@@ -36,6 +36,24 @@ def _fuse_map(rig: Rig, report: Report) -> list[Plate]:
     return fuse_map(rig, report)
 
 
+def _one_line(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.one_line import one_line
+
+    return one_line(rig)
+
+
+def _time_current(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.time_current import plates
+
+    return plates(rig)
+
+
+def _day(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.day_chart import day_chart
+
+    return day_chart(rig)
+
+
 def _panels(rig: Rig, report: Report) -> list[Plate]:
     from rigbook.papers.switch_panels import switch_panels
 
@@ -66,6 +84,18 @@ def _ground(rig: Rig, report: Report) -> list[Plate]:
     return ground_plates(rig)
 
 
+def _around(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.around_drawing import around_plates
+
+    return around_plates(rig, report)
+
+
+def _colours(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.colour_chart import chart_plates
+
+    return chart_plates(report)
+
+
 def _timing(rig: Rig, report: Report) -> list[Plate]:
     from rigbook.papers.timing import timing
 
@@ -92,10 +122,15 @@ DRAWINGS: Mapping[str, Drawing] = MappingProxyType(
     {
         "lamp-map": Drawing("Lamp map", _lamp_map),
         "fuse-map": Drawing("Fuse map", _fuse_map),
+        "one-line": Drawing("One-line diagram", _one_line),
+        "time-current": Drawing("Time-current charts", _time_current),
+        "day": Drawing("Batteries through the working day", _day),
         "panels": Drawing("Switch panels", _panels),
         "faces": Drawing("Faces", _faces),
         "balance": Drawing("Balance", _balance),
         "lids": Drawing("Lids on gas springs", _lid_sides),
+        "around": Drawing("Optical power around the vehicle", _around),
+        "colours": Drawing("Colours of the fitted parts", _colours),
         "ground": Drawing("Light on the ground", _ground),
         "timing": Drawing("Timing diagrams", _timing),
         "labels": Drawing("Labels", _labels),

@@ -10,8 +10,10 @@ from rigbook.papers.chapter import ROUND_UP_M, Desk
 from rigbook.papers.drill_sheet import drill_table
 from rigbook.papers.fuses_paper import fuse_rows
 from rigbook.papers.leads_sheet import leads_table
+from rigbook.papers.light_paper import grid_sheet, observers_sheet, warning_sheet
 from rigbook.papers.pins import inputs_of, pin_outs
 from rigbook.papers.places_paper import lamp_row
+from rigbook.papers.power_paper import bundle_sheet, load_sheet, wire_sheet
 from rigbook.papers.programming import outputs_of
 from rigbook.papers.scene_paper import areas_sheet, ground_sheet
 from rigbook.papers.sheets import Cell, Column, Sheet, rounded
@@ -241,8 +243,8 @@ def _quote(desk: Desk) -> Sheet:
 
 PAPER_SHEETS: Mapping[str, Callable[[Desk], Sheet]] = MappingProxyType(
     {
-        "quote": _quote, "switches": _switches, "lamps": _lamps, "fuses": _fuses, "harness": _harness, "leads": leads_table, "pins": _pins, "inputs": _inputs,
-        "programming": _programming, "areas": areas_sheet, "ground": ground_sheet, "axles": _axles, "drill": drill_table, "inspection": _inspection,
+        "quote": _quote, "switches": _switches, "lamps": _lamps, "fuses": _fuses, "loads": load_sheet, "wires": wire_sheet, "bundles": bundle_sheet, "harness": _harness, "leads": leads_table, "pins": _pins, "inputs": _inputs,
+        "programming": _programming, "warning": warning_sheet, "warning-grid": grid_sheet, "observers": observers_sheet, "areas": areas_sheet, "ground": ground_sheet, "axles": _axles, "drill": drill_table, "inspection": _inspection,
     }
 )  # fmt: skip
 """The papers as sheets, by name."""

@@ -6,12 +6,14 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from rigbook.papers.svg import Box, document, element, number, text, text_width
+from rigbook.papers.canvas import SHEET_MM, Canvas, Plate
+from rigbook.papers.svg import Box, element, number
 from rigbook.power import fuse_chain, fuses, protection
 from rigbook.rig.model import Rig
 
-WIDTH_MM, HEIGHT_MM = 180.0, 130.0
-PLOT = Box(20.0, 12.0, 128.0, 112.0)
+WIDTH_MM, HEIGHT_MM = SHEET_MM, 130.0
+PLOT = Box(18.0, 12.0, 124.0, 112.0)
+SIZE = 3.0
 LEAST_S, MOST_S = 0.001, 10_000.0
 INKS = ("#1f5fbf", "#b3541e", "#3c7d3c", "#7a3f8f", "#666666")
 DASHES = ("none", "3 1.2", "1 1", "4 1 1 1", "2 2")
@@ -63,20 +65,19 @@ class _Scale:
         return "M" + " L".join(f"{number(self.x(a))} {number(self.y(s))}" for a, s in points)
 
 
-def _grid(scale: _Scale) -> list[str]:
-    made = [element("rect", x=PLOT.left, y=PLOT.top, width=PLOT.right - PLOT.left, height=PLOT.bottom - PLOT.top,
-                    fill="none", stroke="#222", stroke_width=0.3)]  # fmt: skip
+def _grid(canvas: Canvas, scale: _Scale) -> None:
+    canvas.rect(PLOT.left, PLOT.top, PLOT.right - PLOT.left, PLOT.bottom - PLOT.top, stroke="#222", stroke_width=0.3)
     for power in range(round(math.log10(scale.low_a)), round(math.log10(scale.high_a)) + 1):
         x = scale.x(10.0**power)
-        made.append(element("line", x1=x, x2=x, y1=PLOT.top, y2=PLOT.bottom, stroke="#ccc", stroke_width=0.15))
-        made.append(text(f"{10.0**power:g}", x=x, y=PLOT.bottom + 4.5, size=3.2, text_anchor="middle"))
+        canvas.line(x, PLOT.top, x, PLOT.bottom, stroke="#ccc", width=0.15)
+        canvas.text(f"{10.0**power:g}", x, PLOT.bottom + 4.5, size=SIZE, key=f"amps:{power}", anchor="middle")
     for power in range(round(math.log10(LEAST_S)), round(math.log10(MOST_S)) + 1):
         y = scale.y(10.0**power)
-        made.append(element("line", x1=PLOT.left, x2=PLOT.right, y1=y, y2=y, stroke="#ccc", stroke_width=0.15))
-        made.append(text(f"{10.0**power:g}", x=PLOT.left - 1.5, y=y + 1.1, size=3.2, text_anchor="end"))
-    made.append(text("current, A", x=(PLOT.left + PLOT.right) / 2, y=PLOT.bottom + 10, size=3.6, text_anchor="middle"))
-    made.append(text("time, s", x=PLOT.left - 1.5, y=PLOT.top - 3, size=3.6, text_anchor="end"))
-    return made
+        canvas.line(PLOT.left, y, PLOT.right, y, stroke="#ccc", width=0.15)
+        canvas.text(f"{10.0**power:g}", PLOT.left - 1.5, y + 1.1, size=SIZE, key=f"seconds:{power}", anchor="end")
+    middle = (PLOT.left + PLOT.right) / 2
+    canvas.text("current, A", middle, PLOT.bottom + 10, size=3.6, key="current", anchor="middle")
+    canvas.text("time, s", PLOT.left - 1.5, PLOT.top - 5.0, size=3.6, key="time", anchor="end")
 
 
 def _lines(chain: Chain, scale: _Scale) -> list[tuple[str, str, str, str]]:
@@ -98,59 +99,95 @@ def _lines(chain: Chain, scale: _Scale) -> list[tuple[str, str, str, str]]:
     return made
 
 
-def _legend(entries: Sequence[tuple[str, str, str]]) -> list[str]:
-    made = []
+def _legend(canvas: Canvas, entries: Sequence[tuple[str, str, str]]) -> None:
+    y = PLOT.top + 4.0
     for row, (ink, dash, label) in enumerate(entries):
-        y = PLOT.top + 4.0 + 6.0 * row
-        made.append(element("line", x1=PLOT.right + 4, x2=PLOT.right + 10, y1=y - 1, y2=y - 1, stroke=ink,
-                            stroke_width=0.7, stroke_dasharray=dash))  # fmt: skip
-        size = 3.2
-        room = WIDTH_MM - PLOT.right - 13
-        shown = label
-        while shown and text_width(shown, size=size) > room:
-            shown = shown[:-1]
-        made.append(text(shown, x=PLOT.right + 12, y=y, size=size))
-    return made
+        canvas.line(PLOT.right + 4, y - 1, PLOT.right + 10, y - 1, stroke=ink, width=0.7, dash=dash)
+        lines_end = canvas.lines(
+            label, PLOT.right + 12, y, width=WIDTH_MM - PLOT.right - 12.5, size=SIZE, key=f"legend:{row}"
+        )
+        y = max(lines_end, y + 4.0) + 1.6
 
 
 def time_current(chain: Chain) -> str:
-    """The chart as SVG. Fuses are told apart by ink and dash; the legend names every line."""
-    scale = _Scale(chain)
-    body, entries = _grid(scale), []
+    """The chart as a whole SVG document."""
+    return plate_of(chain, "chart").document
+
+
+def plate_of(chain: Chain, key: str) -> Plate:
+    """The chart as a plate. Fuses are told apart by ink and dash; the legend names every line."""
+    canvas, scale, entries = Canvas(), _Scale(chain), []
+    _grid(canvas, scale)
     for index, band in enumerate(chain.bands):
         ink, dash = INKS[index % len(INKS)], DASHES[index % len(DASHES)]
         area = scale.path([*band.fast, *reversed(band.slow)]) + " Z"
-        body.append(element("path", d=area, fill=ink, fill_opacity=0.12, stroke="none"))
+        canvas.add(element("path", d=area, fill=ink, fill_opacity=0.12, stroke="none"))
         for edge in (band.fast, band.slow):
-            body.append(
+            canvas.add(
                 element("path", d=scale.path(edge), fill="none", stroke=ink, stroke_width=0.5, stroke_dasharray=dash)
             )
         entries.append((ink, dash, band.label))
     for path, ink, dash, label in _lines(chain, scale):
-        body.append(element("path", d=path, fill="none", stroke=ink, stroke_width=0.7, stroke_dasharray=dash))
+        canvas.add(element("path", d=path, fill="none", stroke=ink, stroke_width=0.7, stroke_dasharray=dash))
         entries.append((ink, dash, label))
-    body += _legend(entries)
-    return document(body, width=WIDTH_MM, height=HEIGHT_MM, title=chain.title)
+    _legend(canvas, entries)
+    return canvas.plate(key, chain.title, height=HEIGHT_MM, width=WIDTH_MM)
 
 
 def chain_chart(rig: Rig, feed_id: str) -> str:
-    """The chart of a feed's fuse and those above it, with name-plate load, inrush, far-end short and wire damage."""
+    """The chart of a feed's fuse and those above it, with load, inrush, far-end short and wire damage."""
+    return time_current(chain_of_feed(rig, feed_id))
+
+
+def chain_of_feed(rig: Rig, feed_id: str) -> Chain:
+    """What the chart of a feed shows. The load is the greatest RMS, the name-plate sum where that is not worked out."""
     feed = rig.feeds[feed_id]
     form = protection.form_of(rig, feed_id, feed.fuse_a)
     kind = fuses.form_row(form=form, rating_a=feed.fuse_a)["class"]
     short = protection.worst_short(protection.shorts(rig, feed_id), fuse_class=kind, fuse_a=feed.fuse_a)
     inrush = protection.inrush(rig, feed_id)
-    return time_current(
-        Chain(
-            title=f"Time-current chart of {feed_id}",
-            bands=tuple(
-                Band(f"{each.id}, {each.fuse_a:g} A {each.form}", each.fast, each.slow)
-                for each in fuse_chain.chain_of(rig, feed_id)
-            ),
-            wire_label="" if short is None else str(short.weakest.conductor.gauge),
-            wire_heat_a2s=None if short is None else short.heat_a2s,
-            load_a=feed.nameplate_a,
-            inrush=inrush if inrush[0] > 0 else None,
-            fault_a=None if short is None else short.current_a,
-        )
+    return Chain(
+        title=f"Time-current chart of {feed_id}",
+        bands=tuple(
+            Band(f"{each.id}, {each.fuse_a:g} A {each.form}", each.fast, each.slow)
+            for each in fuse_chain.chain_of(rig, feed_id)
+        ),
+        wire_label="" if short is None else str(short.weakest.conductor.gauge),
+        wire_heat_a2s=None if short is None else short.heat_a2s,
+        load_a=load_of(rig, feed_id),
+        inrush=inrush if inrush[0] > 0 else None,
+        fault_a=None if short is None else short.current_a,
     )
+
+
+def load_of(rig: Rig, feed_id: str) -> float:
+    """What heats a feed's fuse: the RMS of its first conductor, else its name-plate sum."""
+    feed = rig.feeds[feed_id]
+    circuit = rig.circuits.get(feed_id)
+    if feed.segment is not None:
+        return rig.segments[feed.segment].heating_a
+    members = [] if circuit is None else [m for m in circuit.members if not m.signal]
+    if len(members) == 1 and members[0].feed_path:
+        return rig.segments[members[0].feed_path[0]].heating_a
+    return feed.nameplate_a
+
+
+def plates(rig: Rig, *, telling: bool = False) -> list[Plate]:
+    """A plate for each feed. telling: only each feed straight at a battery, and below each block the one whose chain
+    is hardest to keep apart: least short of which its own fuse is surely the first to open."""
+    wanted = list(rig.feeds)
+    if telling:
+        closest: dict[str, tuple[tuple[float, float], str]] = {}
+        for found in protection.protections(rig):
+            if found.above is not None and found.selective_to_a is not None and found.prospective_a:
+                ratio = (found.selective_to_a / found.prospective_a, -found.fuse_a)
+                known = closest.get(found.above)
+                if known is None or ratio < known[0]:
+                    closest[found.above] = (ratio, found.id)
+        chosen = {name for _, name in closest.values()}
+        wanted = [f.id for f in rig.feeds.values() if f.id in chosen or (f.parent is None and f.to is None)]
+    if not wanted:
+        canvas = Canvas()
+        canvas.text("This build has no feed of its own.", 0.0, 4.0, size=SIZE, key="none")
+        return [canvas.plate("time-current", "Time-current charts", height=8.0)]
+    return [plate_of(chain_of_feed(rig, name), f"time-current-{name}") for name in wanted]
