@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from rigbook.papers.pieces import DASH, Piece
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from rigbook.assess.assessment import Assessment
     from rigbook.papers.harness import Harness
     from rigbook.papers.leads_sheet import LeadCut
+    from rigbook.papers.program_lines import Lists
 
 ROUND_UP_M: Mapping[str, tuple[str, float]] = {"us": ("in", 0.5), "metric": ("mm", 5.0)}
 """Unit of lengths to cut, and the step they are rounded up to."""
@@ -44,6 +46,13 @@ class Desk:
     def bench(self) -> Bench:
         """The program being tried out."""
         return Bench(self.rig.program)
+
+    @cached_property
+    def lists(self) -> Lists:
+        """Decision lists in plain words, each proved once."""
+        from rigbook.papers.program_lines import Lists
+
+        return Lists(self)
 
     @cached_property
     def harness(self) -> Harness:
@@ -106,10 +115,29 @@ class Desk:
         unit = "in" if self.us else "mm"
         return f"{convert(value_m, 'length', unit):.0f}"
 
+    def mark(self, figure_id: str) -> str:
+        """The mark of a figure of the report: of the least sure thing that its hand calculation stands on."""
+        from rigbook.assess.explain import UnknownFigure, explain
+
+        try:
+            working = explain(self.assessment, figure_id).working
+        except UnknownFigure:
+            return ""
+        return "" if working is None else MARKS.get(working.least_sure, "")
+
+    def fuse_mark(self, fuse_id: str) -> str:
+        """The mark of a fuse: chosen ones take load / 0.8, common practice; what a person set has none."""
+        chosen = self.rig.choices.fuses.get(fuse_id)
+        return MARKS["common practice"] if chosen is not None and chosen.how == "auto" else ""
+
     @property
     def small_unit(self) -> str:
         """Unit of `length`."""
         return "in" if self.us else "mm"
+
+
+MARKS: Mapping[str, str] = MappingProxyType({"common practice": "*", "memory": "†"})
+"""What stands behind a value that leans on something less sure than a published figure; the foot of every page says so."""
 
 
 @dataclass(frozen=True, slots=True)

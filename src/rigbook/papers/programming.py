@@ -1,36 +1,21 @@
 """The programming sheet: what must be entered into the controllers, per output, in plain words.
 
-Outputs that do exactly the same share one decision list. A list is shortened where that changes nothing: entries at its
-end that leave the output off are left out when it rests off.
+Outputs that do exactly the same share one decision list, in as few lines as a proof allows (`program_lines`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from rigbook.papers.chapter import Desk, rating
 from rigbook.papers.drawings import drawing_pieces
 from rigbook.papers.pieces import DASH, Piece, caution, column, facts, group, heading, paragraph, small, table
+from rigbook.papers.program_lines import Line, decision_lines
+from rigbook.papers.program_names import named_pieces
 from rigbook.rig.model import Module
-from rigbook.switching.plain_words import name_of, value_of, words_of
-from rigbook.switching.program import Content, Device, Program, Timeline, Variable
-from rigbook.switching.timeline import is_steady, normal, shifted
-
-OFF = "off"
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One line of a decision list: the first that holds decides."""
-
-    when: str
-    does: str
-    intensity: str
-    phase_ms: int | None
-    function: str
-    if_lost: str
+from rigbook.switching.plain_words import value_of, words_of
+from rigbook.switching.program import Device, Program
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,77 +72,6 @@ def outputs_of(desk: Desk, module: Module) -> list[OutputSheet]:
     return found
 
 
-def decision_lines(desk: Desk, device: Device, channel: str) -> tuple[tuple[Line, ...], str]:
-    """The decision list of one colour or state, and what it does at rest; entries that change nothing left out."""
-    program = desk.rig.program
-    rest = channel_words(desk, program.contents[device.rest], channel)
-    lines = []
-    for entry in device.entries:
-        function = program.functions[entry.function]
-        does, intensity, phase = OFF, DASH, None
-        if entry.kind != "cut":
-            does, intensity, phase = channel_words(desk, program.contents[entry.content], channel)
-        else:
-            does, intensity, phase = rest
-        lines.append(
-            Line(
-                words_of(program, function.when),
-                does,
-                intensity,
-                phase,
-                function.name,
-                "on" if function.if_unknown else OFF,
-            )
-        )
-    while lines and (lines[-1].does, lines[-1].intensity, lines[-1].phase_ms) == rest and lines[-1].if_lost == OFF:
-        lines.pop()
-    return tuple(lines), rest[0]
-
-
-def channel_words(desk: Desk, content: Content, channel: str) -> tuple[str, str, int | None]:
-    """What a content does with one colour or state: in words, its intensity, and where its pattern starts."""
-    if content.commanded:
-        return "as the vehicle commands", DASH, None
-    if content.state is not None:
-        return ("on" if content.state == channel else OFF), DASH, None
-    timeline = dict(content.channels).get(channel)
-    if timeline is None or not timeline.spans:
-        return OFF, DASH, None
-    most = max(s.intensity_from for s in timeline.spans)
-    name, phase = pattern_of(desk, timeline)
-    return name, f"{most * 100:g} %" + (", undimmed" if content.undimmed else ""), phase
-
-
-def pattern_of(desk: Desk, timeline: Timeline) -> tuple[str, int | None]:
-    """The shop's or build's name of a timeline with its start in ms; instants where no pattern gives it."""
-    if is_steady(timeline):
-        return "steady-burning", None
-    most = max(s.intensity_from for s in timeline.spans)
-    for name, times in {**desk.rig.shop.patterns, **desk.rig.build.switching.patterns}.items():
-        if sum(times) != timeline.period_ms:
-            continue
-        plain = _of_times(list(times), most)
-        for span in timeline.spans:
-            if shifted(plain, Fraction(span.start_ms, timeline.period_ms)) == timeline:
-                return f"pattern {name}: {_times_words(times)}", span.start_ms
-    lit = ", ".join(f"{s.start_ms} to {s.end_ms}" for s in timeline.spans)
-    return f"lit from {lit} of every {timeline.period_ms} ms", timeline.spans[0].start_ms
-
-
-def _of_times(times: list[int], level: float) -> Timeline:
-    from rigbook.switching.program import Span
-
-    at, spans = 0, []
-    for on, off in zip(times[::2], times[1::2], strict=True):
-        spans.append(Span(at, at + on, level, level))
-        at += on + off
-    return normal(at, spans)
-
-
-def _times_words(times: Sequence[int]) -> str:
-    return ", ".join(f"{on} on {off} off" for on, off in zip(times[::2], times[1::2], strict=True)) + " ms"
-
-
 def _run_on(program: Program, device: Device) -> int | None:
     from rigbook.switching.plain_words import depends_on
 
@@ -174,6 +88,9 @@ def pieces(desk: Desk) -> list[Piece]:
     rig, program = desk.rig, desk.rig.program
     if not rig.modules and not program.functions:
         return [heading("Programming sheet"), paragraph("There is no controller and no function.")]
+    modules: list[Piece] = []
+    for module in rig.modules.values():
+        modules += _module(desk, module)
     found: list[Piece] = [
         heading("Programming sheet"),
         caution(
@@ -186,18 +103,37 @@ def pieces(desk: Desk) -> list[Piece]:
                     "How it is made",
                     "SHA-256 of the program as JSON, first 16 digits; put it on the vehicle beside the controller.",
                 ),
+                ("Lines", _spared(desk)),
             ]
         ),
         paragraph(
-            "For each output the first line that holds decides; where none holds, it does what stands under at rest. "
-            "If a signal is lost and leaves a line unknown, the line does what stands under if lost. Phase is when the pattern starts on the controller's clock."
+            "Enter the names first (signals, switches, conditions, memories, timers), then the outputs, and prove the whole by the walk of the final inspection."
         ),
+        *named_pieces(desk),
+        heading("Outputs", level=2),
+        paragraph(
+            "For each output the first line that holds decides; where none holds, it does what stands under at rest. "
+            "What a line does lasts as long as the line decides. Phase is when the pattern starts, counted from the beat that all outputs of one clock share. "
+            "If a signal is lost, a line that could be either way does what stands under if lost; a dash: its conditions cannot be lost. "
+            "Dimmed: while the condition holds, the intensity is brought down to that figure; of several the lowest counts, and what stands undimmed stays."
+        ),
+        *modules,
+        *_heads(desk),
+        heading("Patterns and timing", level=2),
+        *drawing_pieces("timing", rig, desk.report),
     ]
-    for module in rig.modules.values():
-        found += _module(desk, module)
-    found += _names(desk) + _memories(desk) + _timers(desk) + _heads(desk)
-    found += [heading("Patterns and timing", level=2), *drawing_pieces("timing", rig, desk.report)]
     return found
+
+
+def _spared(desk: Desk) -> str:
+    """How far the lists were shortened, and what stands behind it."""
+    before, after, longer, shorter = desk.lists.spared()
+    if not desk.lists.proved:
+        return f"{after} lines as the program has them; they were not shortened, for no solver is installed."
+    return (
+        f"{after} lines with {shorter} conditions, where the program has {before} with {longer}. Each list was proved to do the same in every "
+        "state that can be reached, whatever signals are lost. The proof counts on the switches letting go as listed below: enter that too."
+    )
 
 
 def _module(desk: Desk, module: Module) -> list[Piece]:
@@ -245,80 +181,6 @@ def _module(desk: Desk, module: Module) -> list[Piece]:
         head,
         table(caption=f"Outputs of {module.id}", columns=columns, rows=rows, size=7.5),
     ]
-
-
-def _names(desk: Desk) -> list[Piece]:
-    program = desk.rig.program
-    if not program.conditions:
-        return []
-    rows = [[name.replace("_", " "), words_of(program, e)] for name, e in program.conditions]
-    return [
-        table(
-            caption="Conditions by name",
-            columns=[column("Condition"), column("Holds when", share=1)],
-            rows=rows,
-            size=8,
-        )
-    ]
-
-
-def _memories(desk: Desk) -> list[Piece]:
-    program = desk.rig.program
-    rows = []
-    for v in program.variables:
-        if v.kind != "memory":
-            continue
-        if v.stepping:
-            steps = (
-                f"steps {', '.join(v.values)}; next on {words_of(program, v.next_on)}"
-                if v.next_on is not None
-                else ", ".join(v.values)
-            )
-            cleared = words_of(program, v.first_when) if v.first_when is not None else DASH
-            rows.append([name_of(v), steps, f"back to {v.values[0]} while {cleared}", v.values[v.rest]])
-        else:
-            sets = words_of(program, v.set_when) if v.set_when is not None else DASH
-            clears = words_of(program, v.clear_when) if v.clear_when is not None else DASH
-            rows.append([name_of(v), f"set when {sets}", f"cleared when {clears}; clear wins", v.values[v.rest]])
-    if not rows:
-        return []
-    columns = [column("Memory"), column("Set", share=1), column("Cleared", share=1), column("At start")]
-    return [table(caption="Memories", columns=columns, rows=rows, size=8)]
-
-
-def _timers(desk: Desk) -> list[Piece]:
-    program = desk.rig.program
-    rows = []
-    for v in program.variables:
-        if v.kind == "timer":
-            rows.append(
-                [
-                    name_of(v),
-                    v.timer_kind.replace("_", "-"),
-                    words_of(program, v.condition) if v.condition is not None else DASH,
-                    f"{v.for_ms / 1000:g}",
-                    _more(v),
-                ]
-            )
-    if not rows:
-        return []
-    columns = [
-        column("Timer"),
-        column("Kind"),
-        column("Of", share=1),
-        column("For s", number=True),
-        column("More", share=0.6),
-    ]
-    return [table(caption="Timers", columns=columns, rows=rows, size=8)]
-
-
-def _more(v: Variable) -> str:
-    words = []
-    if v.at_most_ms is not None:
-        words.append(f"at most {v.at_most_ms / 1000:g} s")
-    if v.again_after_ms:
-        words.append(f"not again within {v.again_after_ms / 1000:g} s")
-    return "; ".join(words) or DASH
 
 
 def _heads(desk: Desk) -> list[Piece]:
