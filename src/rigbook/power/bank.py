@@ -101,7 +101,7 @@ def _lithium_points() -> tuple[tuple[float, float], ...]:
 
 def _lithium_v(h: float) -> float:
     points = _lithium_points()
-    h = min(h, 0.95)  # the last stretch rises to the charging voltage and is no rest voltage
+    h = min(h, 0.9)  # what lies above rises to the charging voltage and is no rest voltage
     for (x1, y1), (x2, y2) in pairwise(points):
         if h <= x2:
             return y1 + (y2 - y1) * (h - x1) / (x2 - x1)
