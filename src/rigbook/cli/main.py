@@ -23,6 +23,7 @@ COMMANDS: Mapping[str, tuple[str, str]] = MappingProxyType(
         "explain": ("rigbook.cli.explain", "Show one figure or finding as a hand calculation."),
         "settle": ("rigbook.cli.settle", "Write worked-out wires, fuses and outputs into the build."),
         "layout": ("rigbook.cli.layout", "Lay out what is left open on a face."),
+        "aim": ("rigbook.cli.aim", "Aim lamps so that areas get the light they ask for, or fit as few as do."),
         "try": ("rigbook.cli.try_", "Step through states: press, set, lose, wait."),
         "compare": ("rigbook.cli.compare", "Compare two builds."),
         "sweep": ("rigbook.cli.sweep", "Sweep tolerances: percentiles and what drives them."),
