@@ -17,7 +17,10 @@ from rigbook.rig.model import Rig
 if TYPE_CHECKING:
     from rigbook.assess.assessment import Assessment
 
-FOOT = "Worked out from the text as entered. Check local law, current editions and licensed practice."
+FOOT = (
+    "Worked out from the text as entered. Check local law, current editions and licensed practice. "
+    "* common practice  † from memory"
+)
 DIGEST_DIGITS = 16
 MARGINS_MM = 34.0
 HEAD_MM = 67.0

@@ -7,6 +7,7 @@ from typing import Any
 
 from rigbook.documents.schema.build import Install
 from rigbook.documents.schema.switching import ColourShow, Function, Show
+from rigbook.papers.chapter import Desk
 from rigbook.papers.pieces import DASH, Piece, caution, column, heading, paragraph, small, table
 from rigbook.papers.spelling import spelled
 from rigbook.quantities.show import UnitSystem, convert, format_number, format_quantity
@@ -149,9 +150,9 @@ def _how(show: Show | ColourShow) -> str:
 # --- circuits --------------------------------------------------------------------------------------------------------
 
 
-def circuits(rig: Rig, report: Mapping[str, Any]) -> list[Piece]:
-    """Every circuit with its conductor, fuse, worst currents and drop."""
-    found = report["power"]["circuits"]
+def circuits(desk: Desk) -> list[Piece]:
+    """Every circuit with its conductor, fuse, worst currents and drop, each with its mark."""
+    rig, found = desk.rig, desk.report["power"]["circuits"]
     if not found:
         return [heading("Circuits"), paragraph("No circuit was worked out.")]
     rows = []
@@ -162,10 +163,10 @@ def circuits(rig: Rig, report: Mapping[str, Any]) -> list[Piece]:
                 c["id"],
                 devices or DASH,
                 c["conductor"] or DASH,
-                _amperes(c["fuse_a"], 1),
+                _amperes(c["fuse_a"], 1) + (desk.fuse_mark(c["id"]) if c["fuse_a"] is not None else ""),
                 _amperes(c["worst_average_a"]),
-                _amperes(c["ampacity_a"], 1),
-                _volts(c["drop_v"]),
+                _amperes(c["ampacity_a"], 1) + desk.mark(f"power.circuits[{c['id']}].ampacity_a"),
+                _volts(c["drop_v"]) + desk.mark(f"power.circuits[{c['id']}].drop_v"),
             ]
         )
     columns = [

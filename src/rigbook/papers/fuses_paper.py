@@ -22,6 +22,7 @@ class FuseRow:
     normal_a: float | None
     worst_rms_a: float | None
     worst_peak_a: float | None
+    fuse_id: str = ""
 
 
 def fuse_rows(desk: Desk) -> list[FuseRow]:
@@ -43,6 +44,7 @@ def fuse_rows(desk: Desk) -> list[FuseRow]:
                     None,
                     None,
                     None,
+                    f"{link.id}:{end}",
                 )
             )
     for device in rig.devices.values():
@@ -65,7 +67,7 @@ def _feed(desk: Desk, feed_id: str, block: str, position: str) -> FuseRow:
     what = feed.to or (", ".join(dict.fromkeys(m.device_id for m in own.members)) if own else "")
     return FuseRow(
         block, position, feed.fuse_a, feed_id, what or DASH, desk.normal("feed", feed_id),
-        figures.worst_rms_a if figures else None, figures.worst_peak_a if figures else None,
+        figures.worst_rms_a if figures else None, figures.worst_peak_a if figures else None, feed_id,
     )  # fmt: skip
 
 
@@ -83,7 +85,7 @@ def pieces(desk: Desk) -> list[Piece]:
         rows.append(
             [
                 f.position,
-                rating(f.rating_a),
+                rating(f.rating_a) + desk.fuse_mark(f.fuse_id),
                 f.label,
                 f.feeds,
                 amperes(f.normal_a),

@@ -230,7 +230,7 @@ def pieces(desk: Desk) -> list[Piece]:
     intro = (
         f"Cut lengths hold a service loop of {loop} {unit} at either end and are rounded up. End 1 is where the current comes from. "
         "Normal A is the highest average over the saved states; 0.00 where none of them uses it. No wire in stock has a stripe. "
-        "Terminals marked * were chosen from the catalogue by gauge, colours from stock by rule, looms by area: common practice, no source."
+        "Marked *: terminals chosen from the catalogue by gauge, colours from stock by rule, wires and fuses by load, looms by area."
     )
     return [
         heading("Harness build sheet"),
@@ -250,8 +250,8 @@ def _wires(desk: Desk, made: Harness, unit: str) -> Piece:
         conductor = cut.segment.conductor
         rows.append(
             [
-                cut.label.circuit, f"{cut.label.source.text}\n{cut.label.load.text}", f"{cut.colour}\n{conductor.gauge}\n{conductor.insulation_c:g} C",
-                starred(cut.start), starred(cut.end), cut.splice, f"{cut.length_m:g}", f"{cut.bundle}\n{cut.loom}", cut.fuse,
+                cut.label.circuit, f"{cut.label.source.text}\n{cut.label.load.text}", f"{cut.colour}*\n{conductor.gauge}{'*' if conductor.how == 'auto' else ''}\n{conductor.insulation_c:g} C",
+                starred(cut.start), starred(cut.end), cut.splice, f"{cut.length_m:g}", f"{cut.bundle}\n{cut.loom}*", _fuse_marked(desk, cut),
                 amperes(cut.normal_a), "", "",
             ]
         )  # fmt: skip
@@ -262,6 +262,13 @@ def _wires(desk: Desk, made: Harness, unit: str) -> Piece:
         column("Built by", least_mm=14), column("Pull-tested by", least_mm=14),
     ]  # fmt: skip
     return table(caption="Wires to cut, by circuit", columns=columns, rows=rows, size=7.0, form=True)
+
+
+def _fuse_marked(desk: Desk, cut: Cut) -> str:
+    chosen = cut.fuse_a is not None and any(
+        desk.fuse_mark(name) for name in (cut.label.circuit, cut.label.feed, f"{cut.label.circuit}:start")
+    )
+    return cut.fuse + ("*" if chosen else "")
 
 
 def starred(end: WireEnd) -> str:
@@ -275,7 +282,7 @@ def _bundle_pieces(desk: Desk, made: Harness) -> list[Piece]:
     rows = [
         [
             b.id, " – ".join(b.nodes) or "at the device", ", ".join(b.areas) or DASH, str(b.wires),
-            f"{convert(b.diameter_m, 'length', unit):.2f}" if desk.us else f"{convert(b.diameter_m, 'length', unit):.0f}", b.loom,
+            f"{convert(b.diameter_m, 'length', unit):.2f}*" if desk.us else f"{convert(b.diameter_m, 'length', unit):.0f}*", f"{b.loom}*",
             f"{b.hottest_c:g}",
         ]
         for b in made.bundles

@@ -107,7 +107,7 @@ def pieces(desk: Desk) -> list[Piece]:
     unit = ROUND_UP_M[desk.units][0]
     rows = [
         [
-            cut.lead.kind, "\n".join(cut.labels), "\n".join((cut.cable, ", ".join(cut.colours))).strip(), starred(cut.start),
+            cut.lead.kind, "\n".join(cut.labels), "\n".join(f"{words}*" for words in (cut.cable, ", ".join(cut.colours)) if words), starred(cut.start),
             starred(cut.end), DASH if cut.length_m is None else f"{cut.length_m:g}", " – ".join(cut.lead.route) or DASH,
             cut.lead.note or DASH, "", "",
         ]
@@ -130,7 +130,7 @@ def pieces(desk: Desk) -> list[Piece]:
         small(
             desk.words(
                 "Lengths hold a service loop at either end. Cables marked as delivered are ordered at least so long; keep coaxial cable in wide "
-                "bends and away from wires that switch. What leads are made of is common practice, no source: the maker's sheet counts."
+                "bends and away from wires that switch. What leads are made of (*) gives way to the maker's sheet."
             )
         ),
     ]

@@ -32,8 +32,8 @@ def _areas(desk: Desk, rows: list[dict[str, Any]]) -> list[Piece]:
     unit = _unit(desk)
     asked = {area.id: area for area in desk.rig.build.scene}
     cells = [
-        [row["name"], row["title"], row["state"], _shown(desk, row["average_lx"]), _shown(desk, row["minimum_lx"]),
-         DASH if row["uniformity"] is None else f"{row['uniformity']:.2f}", _shown(desk, row["vertical_average_lx"]),
+        [row["name"], row["title"], row["state"], _marked(desk, row, "average_lx"), _marked(desk, row, "minimum_lx"),
+         DASH if row["uniformity"] is None else f"{row['uniformity']:.2f}", _marked(desk, row, "vertical_average_lx"),
          _shown(desk, asked[row["name"]].average), _shown(desk, asked[row["name"]].least), row["task"] or DASH, ""]
         for row in rows
     ]  # fmt: skip
@@ -75,6 +75,12 @@ def _runs(desk: Desk) -> tuple[str, str]:
 
 def _shown(desk: Desk, lux: float | None) -> str:
     return DASH if lux is None else f"{convert(lux, 'illuminance', _unit(desk)):.3g}"
+
+
+def _marked(desk: Desk, row: dict[str, Any], key: str) -> str:
+    """A level with its mark."""
+    mark = "" if row[key] is None else desk.mark(f"light.scene[{row['name']}].{key}")
+    return _shown(desk, row[key]) + mark
 
 
 # --- sheets ----------------------------------------------------------------------------------------------------------
