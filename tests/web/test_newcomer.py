@@ -11,40 +11,13 @@ from rigbook.assess.assessment import assess
 from rigbook.documents.loader import load_build
 
 from .conftest import Served, example_shop
+from .walking import Walker
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 pytestmark = pytest.mark.browser
-SWITCHES = """  switches:
-    - id: response
-      label: WARN
-      kind: slide
-      positions: [off, rear-only, all-round]
-      input: {rear-only: control.in1, all-round: control.in2}
-"""
-FUNCTIONS = """  functions:
-    - name: Warning all round
-      rank: warning
-      when: response == all-round
-      show:
-        - lamps: warning
-          colour: blue
-          pattern: double
-    - name: Rear alone
-      rank: warning
-      when: response == rear-only
-      show:
-        - lamps: rear & warning
-          colour: blue
-          pattern: single
-    - name: Wail
-      rank: warning
-      when: response == all-round
-      drive:
-        - device: siren
-          state: wail
-"""
+WALK = Path(__file__).parents[2] / "docs" / "workbench.md"
 
 
 def page_of(browser: Browser, **more: Any) -> Page:
@@ -83,66 +56,30 @@ def cell(page: Page, row: str, key: str, value: str) -> None:
     assert not page.locator(".refused").count()
 
 
-def write_section(page: Page, tab: str, text: str) -> None:
-    page.get_by_role("button", name=tab, exact=True).click()
-    box = page.locator("#editor .cm-content")
-    box.click()
-    page.keyboard.press("ControlOrMeta+a")
-    page.keyboard.insert_text(text.rstrip("\n"))
-    page.locator("#save-text:not([disabled])").click()
-    page.wait_for_function("() => document.querySelector('#save-text').disabled")
-
-
-def test_a_newcomer_gets_from_an_empty_shop_to_papers(browser: Browser, served: Served, tmp_path: Path) -> None:
+def test_a_newcomer_follows_the_docs_from_an_empty_shop_to_papers(
+    browser: Browser, served: Served, tmp_path: Path
+) -> None:
+    """Six lamps, a controller, a siren, a slide switch of three positions: findings fall to notes, papers come down."""
     page = page_of(browser)
     trouble: list[str] = []
     page.on("pageerror", lambda e: trouble.append(str(e)))
     page.on("console", lambda m: trouble.append(m.text) if m.type == "error" and "status of" not in m.text else None)
-    begin(page, served.address)
-    fit(page, "fuse block", "fuse-block-six", "block", "[2.80 m, -0.55 m, 0.75 m]")
-    page.get_by_role("button", name="Feeds").click()
-    for name, source in (("feed-1", "battery.starter"), ("feed-2", "block.1"), ("feed-3", "block.2")):
-        page.locator("#add-row").click()
-        page.locator(f"tr[data-row={name}]").wait_for()
-        cell(page, name, "from", source)
-    cell(page, "feed-1", "to", "block")
-    cell(page, "feed-1", "fuse", "80 A")
-    page.get_by_role("button", name="Fitted").click()
-    fit(page, "controller", "controller-sixteen", "control", "cargo-board")
-    cell(page, "control", "feed", "feed-2")
-    lamps = {
-        "front-left": ("surface-six-blue", "grille-left"), "front-right": ("surface-six-blue", "grille-right"),
-        "side-left": ("surface-six-blue", "quarter-left"), "side-right": ("surface-six-blue", "quarter-right"),
-        "rear-window": ("window-six-blue", "rear-window-top"), "rear-hatch": ("edge-three-blue", "hatch-edge"),
-    }  # fmt: skip
-    for name, (part, place) in lamps.items():
-        fit(page, part, part, name, place)
-        cell(page, name, "tags", "[warning]")
-        cell(page, name, "outputs", "auto")
-    fit(page, "siren amplifier", "siren-amplifier-100w", "siren", "cargo-tray")
-    cell(page, "siren", "feed", "feed-3")
-    cell(page, "siren", "outputs", "auto")
-    page.locator(".verdict-fail").wait_for()  # nothing lights the warning lamps yet
-    page.get_by_role("link", name="Switching").click()
-    page.locator("#editor .cm-content").wait_for()
-    write_section(page, "Switches", SWITCHES)
-    write_section(page, "Functions", FUNCTIONS)
-    page.locator(".verdict-pass, .verdict-caution, .verdict-fail").wait_for()
-    page.get_by_text("can be on, and has effect").first.wait_for(timeout=20_000)
+    walker = Walker(page, served.address, tmp_path)
+    walker.walk(WALK.read_text(encoding="utf-8"))
+    assert walker.done["fit"] == 9 and walker.done["write"] == 2 and walker.done["cell"] > 15, walker.done
 
     assessment = assess(load_build(served.shop, Path("builds/first-build.yaml")))
     assert not assessment.errors, [e.says for e in assessment.errors]
     left = [f.id for f in assessment.findings if f.severity != "note"]
     assert left == [], [f.says for f in assessment.findings if f.severity != "note"]
-    page.get_by_role("link", name="Papers").click()
-    for form, name in (("pdf", "Build book as pdf"), ("svg", "Lamp map as svg"), ("csv", "Equipment as csv")):
-        with page.expect_download() as coming:
-            page.get_by_role("link", name=name, exact=True).click()
-        target = tmp_path / f"paper.{form}"
-        coming.value.save_as(target)
-        assert target.stat().st_size > 300
-    assert (tmp_path / "paper.pdf").read_bytes().startswith(b"%PDF")
-    assert "grille-left" in (tmp_path / "paper.csv").read_text(encoding="utf-8-sig")
+    page.locator(".verdict-pass").wait_for()
+    assert "0 fail · 0 caution" in page.locator(".strip-figures").inner_text()
+    switch = assessment.worked.build.switching.switches[0]
+    assert switch.kind == "slide" and len(switch.positions) == 3
+    assert sum(p.part_kind == "lamp" for p in assessment.worked.devices.values()) == 6
+    papers = {target.suffix: target.read_bytes() for target in walker.fetched}
+    assert papers.keys() == {".pdf", ".svg", ".csv"}
+    assert papers[".pdf"].startswith(b"%PDF") and b"grille-left" in papers[".csv"]
     assert trouble == []
 
 
