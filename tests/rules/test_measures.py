@@ -10,6 +10,7 @@ from rigbook.rules import (
     measures_body,
     measures_bundles,
     measures_colour,
+    measures_day,
     measures_light,
     measures_light_texts,
     measures_protection,
@@ -40,7 +41,7 @@ def test_every_measure_says_unit_formula_or_source_and_has_a_readable_unit() -> 
     groups = (
         measures_wiring.MEASURES, measures_supply.MEASURES, measures_vehicle.MEASURES, measures_colour.MEASURES,
         measures_protection.MEASURES, measures_body.MEASURES, measures_light.MEASURES, measures_light_texts.MEASURES,
-        measures_bundles.MEASURES, measures_scene.MEASURES,
+        measures_bundles.MEASURES, measures_scene.MEASURES, measures_day.MEASURES,
     )  # fmt: skip
     assert len(known) == sum(map(len, groups)) >= 20
     for measure in known.values():

@@ -124,6 +124,7 @@ def registry() -> Mapping[str, Measure]:
         measures_body,
         measures_bundles,
         measures_colour,
+        measures_day,
         measures_light,
         measures_light_texts,
         measures_protection,
@@ -144,4 +145,5 @@ def registry() -> Mapping[str, Measure]:
         measures_protection.MEASURES,
         measures_scene.MEASURES,
         measures_bundles.MEASURES,
+        measures_day.MEASURES,
     )
