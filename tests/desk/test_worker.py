@@ -50,6 +50,16 @@ def test_who_has_everything_waits_and_is_told_of_an_edit(shop: ShopFolder) -> No
     assert found.revision != has.revision
 
 
+def test_who_waits_goes_when_the_server_ends(shop: ShopFolder) -> None:
+    worker = Worker(shop)
+    worker.whole(FILE)
+    has = worker.now(FILE)
+    threading.Timer(0.2, worker.close).start()
+    started = time.monotonic()
+    worker.after(FILE, revision=has.revision, stage="whole", wait_s=30)
+    assert time.monotonic() - started < 10
+
+
 def test_an_edit_while_a_text_is_read_never_gives_figures_of_half_of_each(shop: ShopFolder) -> None:
     edited = threading.Event()
 

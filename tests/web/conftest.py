@@ -44,8 +44,9 @@ class Served:
 
         from rigbook.web.app import create_app
 
+        self.app = create_app(self.shop)
         config = uvicorn.Config(
-            create_app(self.shop), host="127.0.0.1", port=self.port, log_level="warning", timeout_graceful_shutdown=1
+            self.app, host="127.0.0.1", port=self.port, log_level="warning", timeout_graceful_shutdown=1
         )
         self.server = uvicorn.Server(config)
         self.thread = threading.Thread(target=self.server.run, daemon=True)
@@ -56,6 +57,7 @@ class Served:
             time.sleep(0.02)
 
     def stop(self) -> None:
+        self.app.state.reading.bench.worker.close()
         self.server.should_exit = True
         self.thread.join(timeout=15)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import socket
 from importlib import import_module
 from pathlib import Path
+from types import FrameType
 
 import click
 
@@ -49,7 +50,16 @@ def command(folder: Path, port: int, host: str) -> None:
         click.echo("Others in your network can reach this address: there is no password.", err=True)
     shown = f"[{host}]" if ":" in host else host
     click.echo(f"Rigbook serves {root} on http://{shown}:{port}/ ; Ctrl-C ends it.", err=True)
-    uvicorn.run(create_app(root, hosts=() if host in LOOPBACK else (host,)), host=host, port=port, log_level="warning")
+    app = create_app(root, hosts=() if host in LOOPBACK else (host,))
+
+    class Server(uvicorn.Server):
+        """Lets waiting pages go when it is told to end, so that it ends at once."""
+
+        def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+            app.state.reading.bench.worker.close()
+            super().handle_exit(sig, frame)
+
+    Server(uvicorn.Config(app, host=host, port=port, log_level="warning", timeout_graceful_shutdown=5)).run()
 
 
 def _free(host: str, port: int) -> None:

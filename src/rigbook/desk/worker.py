@@ -51,6 +51,7 @@ class Worker:
         self._busy: dict[str, str] = {}
         self._beginning = threading.Lock()
         self._threads: dict[str, threading.Thread] = {}
+        self._closing = False
 
     # --- asking ----------------------------------------------------------------------------------
 
@@ -73,12 +74,18 @@ class Worker:
         found = self.now(file)
         while (found.revision, found.stage) == (revision, stage) or found.stage == "none":
             left = deadline - time.monotonic()
-            if left <= 0 or found.trouble:
+            if left <= 0 or found.trouble or self._closing:
                 break
             with self._changed:
                 self._changed.wait(min(left, LOOK_S))
             found = self.now(file)
         return found
+
+    def close(self) -> None:
+        """Let everybody who waits go with what there is: the server ends."""
+        with self._changed:
+            self._closing = True
+            self._changed.notify_all()
 
     def whole(self, file: str) -> Assessment:
         """Everything of the present text, worked out in this thread if nobody has yet."""
