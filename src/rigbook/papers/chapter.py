@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from rigbook.papers.harness import Harness
     from rigbook.papers.leads_sheet import LeadCut
     from rigbook.papers.program_lines import Lists
+    from rigbook.shop.walk_form import WalkForm
 
 ROUND_UP_M: Mapping[str, tuple[str, float]] = {"us": ("in", 0.5), "metric": ("mm", 5.0)}
 """Unit of lengths to cut, and the step they are rounded up to."""
@@ -53,6 +54,13 @@ class Desk:
         from rigbook.papers.program_lines import Lists
 
         return Lists(self)
+
+    @cached_property
+    def walk(self) -> WalkForm | None:
+        """The inspection walk: some seconds' work, done once."""
+        from rigbook.shop.walk_form import walk_form
+
+        return walk_form(self.bench)
 
     @cached_property
     def harness(self) -> Harness:

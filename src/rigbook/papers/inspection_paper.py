@@ -7,7 +7,8 @@ from itertools import groupby
 
 from rigbook.papers.chapter import Desk
 from rigbook.papers.pieces import Piece, caution, column, group, heading, paragraph, sign, small, table
-from rigbook.shop.final_inspection import InspectionStep, inspection_of
+from rigbook.shop.final_inspection import WALK, InspectionStep, inspection_of
+from rigbook.shop.walk_form import WalkForm
 
 STARTS = ("In park", "In motion")
 AS_IT_STANDS = "nothing more"
@@ -15,7 +16,7 @@ AS_IT_STANDS = "nothing more"
 
 def pieces(desk: Desk) -> list[Piece]:
     """The chapter: every step with room for what was found."""
-    steps = inspection_of(desk.assessment, desk.bench)
+    steps = inspection_of(desk.assessment, desk.bench, desk.walk)
     if not steps:
         return [heading("Final inspection"), paragraph("There is nothing to inspect.")]
     start = "; ".join(f"{name}: {words}" for name, words in desk.bench.start_words.items())
@@ -28,7 +29,9 @@ def pieces(desk: Desk) -> list[Piece]:
             f"Standing starts: {start}; everything else at rest. Go back to the standing start after every step. Currents: force one output on by the programming tool, or run what the circuit feeds at its most with a clamp meter round the wire."
         ),
     ]
-    found += [_section(name, list(own)) for name, own in groupby(steps, key=lambda step: step.section)]
+    for name, own in groupby(steps, key=lambda step: step.section):
+        found += [_walk_words(desk.walk)] if name == WALK and desk.walk is not None else []
+        found.append(_section(name, list(own)))
     return [
         *found,
         small(
@@ -36,6 +39,20 @@ def pieces(desk: Desk) -> list[Piece]:
         ),
         sign("Inspected by: name, date", "Released by: name, date"),
     ]
+
+
+def _walk_words(walk: WalkForm) -> Piece:
+    """What the walk shows, how short it is, and what that spares."""
+    shown = ", ".join(f"{count} {kind}" for kind, count in walk.shown.items())
+    many, alone = len(walk.moves), walk.one_by_one_moves
+    gap = f"it may be {walk.walk.gap} moves longer than the shortest" if walk.walk.gap else "it is the shortest"
+    missing = f" No moves were found to: {'; '.join(walk.open)}." if walk.open else ""
+    spared = f", {walk.spared_share * 100:.0f} % fewer" if walk.spared_share > 0 else ""
+    return paragraph(
+        f"The walk shows {shown}, each at least once, in {many} moves{spared} than the {alone} that trying {walk.one_by_one} functions one by one "
+        f"takes, back to the standing start each time. No walk that shows them has fewer than {walk.bound} moves: {gap}. Where a move does not show what is "
+        f"expected, note it and go on as the form says; a signal that cannot be worked is simulated at its source.{missing}"
+    )
 
 
 def _section(name: str, steps: list[InspectionStep]) -> Piece:

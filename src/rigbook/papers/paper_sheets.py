@@ -208,7 +208,7 @@ def _axles(desk: Desk) -> Sheet:
 def _inspection(desk: Desk) -> Sheet:
     rows: list[tuple[Cell, ...]] = [
         (s.number, s.section, s.group, s.step, s.do, s.see, s.expected, None, None, None)
-        for s in inspection_of(desk.assessment, desk.bench)
+        for s in inspection_of(desk.assessment, desk.bench, desk.walk)
     ]
     columns = _columns(
         "no.", "section", "done together", "step", "do", "see or measure", "expected", "found", "pass", "by"

@@ -13,6 +13,7 @@ from rigbook.assess.assessment import Assessment
 from rigbook.rig.model import Rig
 from rigbook.shop.behaviour import Bench, changes, decided_by, losable_of, said
 from rigbook.shop.fitted import unshown, words
+from rigbook.shop.walk_form import WalkForm
 from rigbook.switching.plain_words import depends_on, name_of, words_of
 from rigbook.switching.program import Any_, Not, Program, RequirementExpression
 from rigbook.switching.stepping import StepError
@@ -23,6 +24,7 @@ GROUND_MOHM = 5.0
 """Ground stud to the battery's negative post, with the vehicle's own figure where it is larger [common practice]."""
 
 FORCE = "Force the output on"
+WALK, IN_ORDER = "Walk", "From rest, in this order; nothing is put back between moves"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +41,14 @@ class InspectionStep:
     expected: str
 
 
-def inspection_of(assessment: Assessment, bench: Bench) -> list[InspectionStep]:
+def inspection_of(assessment: Assessment, bench: Bench, walk: WalkForm | None = None) -> list[InspectionStep]:
     """Every step in the order it is done: dead, then live, then driven by switches, then disturbed; in a section, what
-    shares a tool or a standing start comes together."""
+    shares a tool or a standing start comes together. With a walk, its moves stand for the functions one by one."""
     rig = assessment.worked
+    functions = ("Functions", _functions(bench)) if walk is None else (WALK, _walked(walk))
     makers = (
         ("Before power", _fitted(rig)), ("Before power", _grounds(rig)), ("Before power", _link_fuses(rig)), ("Before power", _fuses(rig)), ("Currents, one circuit at a time", _currents(rig)),
-        ("Functions", _functions(bench)), ("Requirements", _requirements(rig, bench)), ("Doors and wires", _doors(bench)),
+        functions, ("Requirements", _requirements(rig, bench)), ("Doors and wires", _doors(bench)),
         ("Lost signals", _lost(bench)), ("Joints and sensors", _body(assessment)),
         ("Tests of this build", _own(rig)),
     )  # fmt: skip
@@ -54,7 +57,7 @@ def inspection_of(assessment: Assessment, bench: Bench) -> list[InspectionStep]:
         sections.setdefault(section, []).extend(steps)
     found: list[InspectionStep] = []
     for section, rows in sections.items():
-        groups = [group_of(row) for row in rows]
+        groups = [IN_ORDER if section == WALK else group_of(row) for row in rows]
         order = {name: place for place, name in enumerate(dict.fromkeys(groups))}
         for name, (step, do, see, expected) in sorted(zip(groups, rows, strict=True), key=lambda pair: order[pair[0]]):
             found.append(InspectionStep(len(found) + 1, section, name, step, do, see, expected))
@@ -152,6 +155,11 @@ def _functions(bench: Bench) -> Iterator[Row]:
             "watch from every side",
             said(bench.program, decided_by(bench.program, shown.after, number)),
         )
+
+
+def _walked(walk: WalkForm) -> Iterator[Row]:
+    for move in walk.moves:
+        yield move.shows, move.do[0].upper() + move.do[1:], move.zones, move.seen
 
 
 def _requirements(rig: Rig, bench: Bench) -> Iterator[Row]:
