@@ -149,3 +149,25 @@ def test_many_tabs_wait_without_holding_up_anybody(browser: Browser, own: Served
     last.locator("tr[data-row=control]").wait_for(timeout=30_000)
     assert time.monotonic() - started < 25
     context.close()
+
+
+def test_where_the_work_stands_is_chosen_in_the_list_and_found_by(browser: Browser, own: Served) -> None:
+    name = fresh(own, "stands")
+    page = browser.new_context(viewport={"width": 1440, "height": 900}).new_page()
+    page.goto(own.address)
+    cards = page.locator(".build-card:visible").count()
+    digest = page.request.get(f"{own.address}/api/builds/{name}").json()["build"]["digest"]
+    page.locator(f"#stands-{name}").select_option("in the bay")
+    page.wait_for_function("() => document.querySelector('#stands-says').hidden")
+    deadline = time.monotonic() + 20
+    while "stands: in the bay" not in build_text(own, name):
+        assert time.monotonic() < deadline
+        page.wait_for_timeout(50)
+    assert page.request.get(f"{own.address}/api/builds/{name}").json()["build"]["digest"] == digest
+    page.reload()
+    assert page.locator(f"#stands-{name}").input_value() == "in the bay"
+    page.get_by_label("Builds that stand at").select_option("in the bay")
+    assert page.locator(".build-card:visible").count() == 1 < cards
+    page.get_by_label("Find a build").fill("nobody has this")
+    page.get_by_text("No build holds all of that.").wait_for()
+    page.context.close()

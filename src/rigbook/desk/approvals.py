@@ -47,3 +47,9 @@ def record(root: Path, build_id: str, digest: str, answer: Answer) -> tuple[Path
         raise CannotWrite(f"{folder} cannot be used: {why.strerror}") from why
     write_whole(target, content)
     return target, True
+
+
+def recorded(root: Path, build_id: str, digest: str) -> bool:
+    """Whether an answer to this very revision of a build is recorded."""
+    folder = root / FOLDER
+    return folder.is_dir() and any(folder.glob(f"{build_id}-{digest[:DIGITS]}-*.json"))

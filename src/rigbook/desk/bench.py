@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rigbook.desk import drafts
+from rigbook.desk.approvals import recorded
 from rigbook.desk.drafts import Draft
 from rigbook.desk.newbuild import begin, free_name
 from rigbook.desk.nudging import Step, nudge
@@ -150,6 +151,10 @@ class Bench:
             if found["id"]:
                 rows.append(found)
         return rows
+
+    def answered(self, build_id: str, digest: str) -> bool:
+        """Whether the customer's answer to this very revision is recorded."""
+        return recorded(self.shop.root, build_id, digest)
 
     # --- changing --------------------------------------------------------------------------------
 

@@ -105,6 +105,7 @@ def covered(rig: Rig, reached: Mapping[str, Any]) -> dict[str, Any]:
     """What the digest is over."""
     build = rig.build.model_dump(mode="json")
     build.pop("settled", None)
+    build["build"].pop("stands", None)
     rows = {row.part for row in rig.build.install}
     rows |= {bank.part_id for bank in rig.banks.values()} | {wire.part for wire in rig.shop.wires}
     inside = {

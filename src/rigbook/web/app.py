@@ -7,7 +7,7 @@ annotations in this module.
 import json
 from importlib import resources
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, get_args
 
 from rigbook.web.assets import Asset, asset_table, import_map, import_map_hash
 from rigbook.web.guards import Guard, content_policy
@@ -90,11 +90,13 @@ def _pages(app: "FastAPI", reading: Reading, *, read_only: bool) -> None:
 
     @app.get("/", response_class=HTMLResponse, include_in_schema=False)
     def shop() -> HTMLResponse:
+        from rigbook.documents.schema.build import Build
+
         rows = [dict(row, verdict_word=VERDICT_WORDS[row["verdict"]]) for row in reading.rows()]
         first = next((row["id"] for row in rows if row["verdict"] != "error"), rows[0]["id"] if rows else None)
         return page(
             "shop.html", rows=rows, vehicles=reading.bench.vehicles(), read_only=read_only, first=first,
-            documents=reading.bench.documents(),
+            documents=reading.bench.documents(), stages=get_args(Build.model_fields["stands"].annotation),
         )  # fmt: skip
 
     @app.get("/builds/{build_id}", response_class=HTMLResponse, include_in_schema=False)

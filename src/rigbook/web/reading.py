@@ -94,6 +94,8 @@ class Reading:
                 "file": file,
                 "verdict": "error",
                 "says": says,
+                "stands": None,
+                "answered": False,
             }
         build = found.rig.build.build
         return {
@@ -104,6 +106,8 @@ class Reading:
             "file": file,
             "verdict": found.report["verdict"],
             "says": _counted(found.report["findings"]),
+            "stands": build.stands,
+            "answered": self.bench.answered(build.id, found.report["build"]["digest"]),
         }
 
     def work(self, build_id: str) -> Worked | Problems | None:

@@ -364,6 +364,8 @@ class Build(Record):
     """Rule packs that judge it; the shop's where left out."""
     match: Name | None = None
     """Sister build it must match."""
+    stands: Literal["drafted", "quoted", "approved", "in the bay", "inspection", "delivered"] = "drafted"
+    """Where the work stands; for the shop's own list, and no part of the digest."""
 
 
 class BuildDocument(Record):
