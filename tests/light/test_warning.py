@@ -147,7 +147,7 @@ def test_rates_are_what_looking_at_every_state_gives(mode: str) -> None:
 
 
 def test_rows_of_the_complete_example() -> None:
-    rig, light = worked(VAN)
+    _rig, light = worked(VAN)
     rows = light.result.warning or ()
     assert [(r.mode, r.zone, r.level) for r in rows] == [
         (m, z, level) for m in ("calling", "blocking") for z in MIDDLES for level in ("upper", "lower", "all")

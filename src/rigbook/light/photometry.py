@@ -24,6 +24,10 @@ Angles = npt.NDArray[np.float64]
 Kind = Literal["A", "B", "C"]
 
 
+ANGLES_AS_PRINTED_DEG = 0.15
+"""By how much the last step may miss the full circle: some writers print angles with one decimal."""
+
+
 class PhotometryError(Exception):
     """What is wrong in a photometric file, and in which line (from 1)."""
 
@@ -59,7 +63,7 @@ class Distribution:
         """Bilinear intensity, cd, at angles of the distribution's own type; 0 outside the measured range."""
         horizontal, vertical = np.broadcast_arrays(np.asarray(horizontal_deg, float), np.asarray(vertical_deg, float))
         if self.kind == "C":
-            horizontal = np.mod(horizontal, 360.0)
+            horizontal = np.where(horizontal == 360.0, 360.0, np.mod(horizontal, 360.0))
         hs, vs = self.horizontal_deg, self.vertical_deg
         inside = (horizontal >= hs[0]) & (horizontal <= hs[-1]) & (vertical >= vs[0]) & (vertical <= vs[-1])
         h, along_h = _cell(hs, horizontal)
@@ -236,7 +240,7 @@ def unfold_c(horizontal_deg: Angles, candela: Angles, *, line: int) -> tuple[Ang
         return np.append(hs, 360.0), np.concatenate((candela, candela[:1]))
     if first == 0 and last == 360:
         return hs, candela
-    if first == 0 and last > 180 and math.isclose(last + hs[-1] - hs[-2], 360.0):
+    if first == 0 and last > 180 and math.isclose(last + hs[-1] - hs[-2], 360.0, abs_tol=ANGLES_AS_PRINTED_DEG):
         return np.append(hs, 360.0), np.concatenate((candela, candela[:1]))
     raise PhotometryError(
         line, f"horizontal angles from {first:g} to {last:g} deg are no known symmetry", f"{first:g} to {last:g}",
