@@ -97,8 +97,8 @@ def torques(desk: Desk) -> list[Piece]:
         into = {mount.id: mount.fastening.replace("-", " ") for mount in desk.rig.build.mounts}
         rows = [
             [m["id"], ", ".join(m["holds"]), f"{m['bolts']} x {m['bolt']} in {into[m['id']]}",
-             f"{convert(m['torque_n_m'], 'torque', unit):.1f}" + desk.mark(f"body.mounts[{m['id']}].torque_n_m"), DASH if m["weakest"] is None else f"{m['weakest']}, {m['worst']}",
-             DASH if m["reserve"] is None else f"{100 * m['reserve']:.0f}" + desk.mark(f"body.mounts[{m['id']}].reserve"), "", ""]
+             f"{convert(m['torque_n_m'], 'torque', unit):.1f}" + desk.mark(f"body.mounts[{m['id']}].torque_n_m", m["torque_n_m"]), DASH if m["weakest"] is None else f"{m['weakest']}, {m['worst']}",
+             DASH if m["reserve"] is None else f"{100 * m['reserve']:.0f}" + desk.mark(f"body.mounts[{m['id']}].reserve", m["reserve"]), "", ""]
             for m in mounts
         ]  # fmt: skip
         columns = [column("Joint"), column("Holds", share=1), column("Fasteners"), column(f"Torque {unit}", number=True),

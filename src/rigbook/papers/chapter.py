@@ -123,14 +123,12 @@ class Desk:
         unit = "in" if self.us else "mm"
         return f"{convert(value_m, 'length', unit):.0f}"
 
-    def mark(self, figure_id: str) -> str:
-        """The mark of a figure of the report: of the least sure thing that its hand calculation stands on."""
-        from rigbook.assess.explain import UnknownFigure, explain
+    def mark(self, figure_id: str, value: float | None) -> str:
+        """The mark of a figure of the report: of the least sure thing that its hand calculation stands on; none where
+        there is no value."""
+        from rigbook.assess.explain import explain
 
-        try:
-            working = explain(self.assessment, figure_id).working
-        except UnknownFigure:
-            return ""
+        working = None if value is None else explain(self.assessment, figure_id).working
         return "" if working is None else MARKS.get(working.least_sure, "")
 
     def fuse_mark(self, fuse_id: str) -> str:

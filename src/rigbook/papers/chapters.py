@@ -165,8 +165,8 @@ def circuits(desk: Desk) -> list[Piece]:
                 c["conductor"] or DASH,
                 _amperes(c["fuse_a"], 1) + (desk.fuse_mark(c["id"]) if c["fuse_a"] is not None else ""),
                 _amperes(c["worst_average_a"]),
-                _amperes(c["ampacity_a"], 1) + desk.mark(f"power.circuits[{c['id']}].ampacity_a"),
-                _volts(c["drop_v"]) + desk.mark(f"power.circuits[{c['id']}].drop_v"),
+                _amperes(c["ampacity_a"], 1) + desk.mark(f"power.circuits[{c['id']}].ampacity_a", c["ampacity_a"]),
+                _volts(c["drop_v"]) + desk.mark(f"power.circuits[{c['id']}].drop_v", c["drop_v"]),
             ]
         )
     columns = [

@@ -79,8 +79,7 @@ def _shown(desk: Desk, lux: float | None) -> str:
 
 def _marked(desk: Desk, row: dict[str, Any], key: str) -> str:
     """A level with its mark."""
-    mark = "" if row[key] is None else desk.mark(f"light.scene[{row['name']}].{key}")
-    return _shown(desk, row[key]) + mark
+    return _shown(desk, row[key]) + desk.mark(f"light.scene[{row['name']}].{key}", row[key])
 
 
 # --- sheets ----------------------------------------------------------------------------------------------------------
