@@ -17,7 +17,7 @@ AXE = Path(__file__).with_name("axe.min.js")
 PAGES = {
     "shop": ("/", ".builds"), "vehicle": (f"/builds/{BUILD}", ".state-list button"), "fit": (f"/builds/{BUILD}/fit", ".fit-views svg"),
     "switching": (f"/builds/{BUILD}/switching", ".decides"), "papers": (f"/builds/{BUILD}/papers", ".paper"),
-    "light": (f"/builds/{BUILD}/light", ".contours"), "body": (f"/builds/{BUILD}/body", ".face-item"),
+    "light": (f"/builds/{BUILD}/light", ".contours"), "power": (f"/builds/{BUILD}/power", "#power-line svg"), "body": (f"/builds/{BUILD}/body", ".face-item"),
     "text": (f"/builds/{BUILD}/text", "#editor .cm-line"),
 }  # fmt: skip
 

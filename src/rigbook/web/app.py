@@ -35,6 +35,7 @@ def create_app(folder: Path | str, *, read_only: bool = False, hosts: tuple[str,
 
     from rigbook.web.api import add_api
     from rigbook.web.light import add_light
+    from rigbook.web.power import add_power
 
     app = FastAPI(title="Rigbook", docs_url=None, redoc_url=None, openapi_url="/api/openapi.json")
     app.state.reading = Reading(Path(folder))
@@ -42,6 +43,7 @@ def create_app(folder: Path | str, *, read_only: bool = False, hosts: tuple[str,
     app.add_middleware(Guard, hosts=hosts, policy=content_policy(import_map_hash=import_map_hash()))
     _pages(app, app.state.reading, read_only=read_only)
     add_api(app, app.state.reading.bench, read_only=read_only)
+    add_power(app, app.state.reading.bench)
     _api(app, app.state.reading)
     add_light(app, app.state.reading)
     _assets(app, asset_table())
@@ -136,6 +138,10 @@ def _pages(app: "FastAPI", reading: Reading, *, read_only: bool) -> None:
             return broken(found)
         words = spelled("Colours", found.rig.shop.units)
         return bench_page(build_id, "light", colours_word=words, **page_values(found.rig, found.report))
+
+    @app.get("/builds/{build_id}/power", response_class=HTMLResponse, include_in_schema=False)
+    def power(build_id: str) -> HTMLResponse:
+        return bench_page(build_id, "power")
 
     @app.get("/builds/{build_id}/body", response_class=HTMLResponse, include_in_schema=False)
     def body(build_id: str) -> HTMLResponse:
