@@ -199,7 +199,7 @@ class Observers:
         for b in burning:
             own = clocks.setdefault(b.clock, {})
             own[b.timeline] = own.get(b.timeline, 0.0) + float(self.eyes.given_lx[b.source, eye])
-        return sum((_peak(own) for own in clocks.values()), 0.0)
+        return sum((most_together(own) for own in clocks.values()), 0.0)
 
     def glare(self, burning: Sequence[Burning]) -> tuple[float, int | None]:
         """Greatest veiling luminance of steady light for an oncoming driver of 70 years, cd/m2, and the place of the
@@ -220,7 +220,7 @@ class Observers:
         return disability_glare_cd_m2(illuminance_lx=lux, angle_deg=max(1.0, off), age_years=AGE_YEARS)
 
 
-def _peak(own: Mapping[Timeline, float]) -> float:
+def most_together(own: Mapping[Timeline, float]) -> float:
     """Greatest sum of timelines of one clock at any instant, each with its weight."""
     weighted = {timeline: lux for timeline, lux in own.items() if lux > 0}
     if not weighted:
