@@ -191,6 +191,18 @@ def test_a_signal_that_cannot_act_now_is_asked_again() -> None:
     assert kinds(day, "low") == ["acts"]
 
 
+@pytest.mark.parametrize("for_s", [0.0, 30.0])
+@pytest.mark.parametrize("below", [True, False])
+def test_a_signal_acts_past_its_threshold_and_clears_at_once(below: bool, for_s: float) -> None:
+    sensed = Sensed("s", "auxiliary", below, 12.3, 12.5 if below else 12.1, for_s)
+    plant = Plant((AUXILIARY,), None, (), (), (), (sensed,))
+    start = full(plant) if below else {"auxiliary": (10.0, 70.0)}
+    day = Day(plant, charges=start)
+    day.run(Steady({"auxiliary": Sums(30.0 if below else 0.0)}), Setting(), hours=4.0)
+    day.run(Steady({"auxiliary": Sums(0.0 if below else 80.0)}), Setting(), hours=2.0)
+    assert kinds(day, "s") == ["acts", "clears"]
+
+
 def test_two_banks_tied_directly_share_one_voltage() -> None:
     plant = Plant((STARTER, AUXILIARY), "starter", (Tie("link", "starter", "auxiliary", "direct"),))
     day = Day(plant, charges={"starter": full(plant)["starter"], "auxiliary": (60.0, 70.0)})

@@ -292,7 +292,7 @@ class Day:
                 continue
             turned = not watch.on
             if watch.kind == "signal":
-                acts = turned if watch.rises_above_v > watch.falls_below_v and watch.fall_delay_s == 0 else not turned
+                acts = turned == watch.acts_on
                 if not crew.signal(watch.id, acts):
                     delay = watch.fall_delay_s if watch.on else watch.rise_delay_s
                     watch.since_h = self.at_h + (1.0 - delay) * SECOND_H

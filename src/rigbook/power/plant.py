@@ -138,6 +138,7 @@ class Watch:
     rises_above_v: float
     fall_delay_s: float
     rise_delay_s: float
+    acts_on: bool = False  # of a signal: it acts while on (above its threshold), else while off (below it)
     since_h: float | None = None
 
     def past_v(self, volts: Mapping[str, float]) -> float:
@@ -167,7 +168,7 @@ def watches_of(plant: Plant) -> list[Watch]:
         if s.below:
             found.append(Watch(s.id, "signal", (s.bank,), True, s.at_v, s.clears_v, s.for_s, 0.0))
         else:
-            found.append(Watch(s.id, "signal", (s.bank,), False, s.clears_v, s.at_v, 0.0, s.for_s))
+            found.append(Watch(s.id, "signal", (s.bank,), False, s.clears_v, s.at_v, 0.0, s.for_s, True))
     return found
 
 

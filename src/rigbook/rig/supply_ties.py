@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 
+from rigbook.documents.schema.base import Where
 from rigbook.documents.schema.build import BuildDocument
 from rigbook.documents.schema.vehicle import Vehicle
 from rigbook.rig.model import Device
 from rigbook.rig.report import Report
 
 DAY_S = 24 * 3600.0
+NOMINAL_V = MappingProxyType({"12 V": 12.8, "24 V": 25.6})
+FAR = 1.5
+"""Voltages further apart than this belong to two systems."""
 _SLACK_S = 1.0
 
 
@@ -21,6 +26,8 @@ def check_supply_ties(build: BuildDocument, vehicle: Vehicle, devices: Mapping[s
     _breakers(build, kinds, report)
     _disconnects(build, vehicle, kinds, report)
     _banks(build, vehicle, report)
+    _links(build, report)
+    _voltages(vehicle, devices, report)
     _day(build, report)
 
 
@@ -104,6 +111,41 @@ def _banks(build: BuildDocument, vehicle: Vehicle, report: Report) -> None:
             report.note("bank-not-charged", bank.id, says, bank.where, "fail")
         elif bank.id not in fed and bank.id not in linked:
             report.note("bank-feeds-nothing", bank.id, f"bank {bank.id} feeds nothing", bank.where, "caution")
+
+
+def _links(build: BuildDocument, report: Report) -> None:
+    """Two links between the same banks make a loop: what opens in one stays closed through the other."""
+    seen: dict[frozenset[str], str] = {}
+    for link in build.links:
+        ends = frozenset((str(link.from_), str(link.to)))
+        other = seen.setdefault(ends, link.id)
+        if other != link.id:
+            says = (
+                f"{other} and {link.id} both join {' and '.join(sorted(ends))}: a loop, in which what opens in one stays "
+                "closed through the other; take one out"
+            )
+            report.note("link-loop", link.id, says, link.where, "fail")
+
+
+def _voltages(vehicle: Vehicle, devices: Mapping[str, Device], report: Report) -> None:
+    """Parts made for another system: the voltage they are stated at, or the window they work in, lies far from it."""
+    nominal = NOMINAL_V[vehicle.system]
+    told: set[str] = set()
+    for device in devices.values():
+        if device.row in told or device.part_kind == "factory-lamp":
+            continue
+        for draw in device.draws:
+            window = draw.works_v
+            outside = window is not None and not window[0] <= nominal <= window[1]
+            far = not 1.0 / FAR <= draw.at_v / nominal <= FAR
+            if draw.current_a > 0 and (outside or (window is None and far)):
+                stated = f"works from {window[0]:g} to {window[1]:g} V" if window else f"is stated at {draw.at_v:g} V"
+                says = (
+                    f"{device.row} {stated}, and the vehicle is a {vehicle.system} one: fit a part for {vehicle.system}"
+                )
+                report.note("wrong-voltage", device.row, says, Where(device.file, device.line, 1), "fail")
+                told.add(device.row)
+                break
 
 
 def _day(build: BuildDocument, report: Report) -> None:

@@ -172,7 +172,6 @@ class PartBase(Record):
         if self.id in self.substitutes:
             yield Problem("substitutes", f"{self.id} cannot take its own place", self.id, "another part")
 
-
     def _cut(self) -> Iterator[Problem]:
         if self.cut_out is None:
             return
@@ -496,6 +495,17 @@ class Battery(PartBase):
         yield from super().problems_()
         if self.capacity <= 0:
             yield Problem("capacity", "a battery holds some charge", "0", "92 Ah")
+        if self.resistance is not None and self.resistance <= 0:
+            says = "no battery is without inside resistance: a short at it would have no end"
+            yield Problem("resistance", says, f"{self.resistance:g} ohm", "3 mohm, or left out")
+        for index, (hours, amount) in enumerate(sorted(self.rates)):
+            if hours <= 0 or amount <= 0:
+                yield Problem(f"rates/{index}", "a rate has a time and a charge above 0", "", "[20 h, 105 Ah]")
+            elif index and amount < sorted(self.rates)[index - 1][1]:
+                yield Problem(
+                    "rates", "the charge falls with the time: a slower discharge gives no less", f"{amount:g} Ah",
+                    f"at least {sorted(self.rates)[index - 1][1]:g} Ah",
+                )  # fmt: skip
 
 
 class Isolator(ElectricBase):
@@ -644,6 +654,13 @@ class Wire(PartBase):
     resistance_per_metre: Resistance | None = None
     """At 20 C; from the table of its gauge where left out."""
 
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from super().problems_()
+        if self.resistance_per_metre is not None and self.resistance_per_metre <= 0:
+            says = "no wire is without resistance: a loop of it would carry any current"
+            yield Problem("resistance_per_metre", says, "0 ohm", "8.3 mohm, or left out for the table's")
+
 
 class Connector(PartBase):
     kind: Literal["connector"]
@@ -762,6 +779,18 @@ class Mount(PartBase):
 class Marking(PartBase):
     kind: Literal["marking"]
     """Reflective marking material."""
+    colour: Literal["white", "yellow", "orange", "green", "red", "blue"] | None = None
+    """Colour of the sheeting, as its table names it; fluorescent yellow-green counts as yellow."""
+    sheeting: Literal["I", "II", "III"] | None = None
+    """Type by ASTM D4956."""
+    roll: tuple[Extent, Extent] | None = None
+    """Width and length of the roll it is cut from; mass and price of the part are then of one square metre."""
+
+    def problems_(self) -> Iterator[Problem]:
+        """What is wrong between the values."""
+        yield from super().problems_()
+        if self.roll is not None and min(self.roll) <= 0:
+            yield Problem("roll", "a roll has a width and a length", "0", "[1.22 m, 45.7 m]")
 
 
 class BulkheadFitting(PartBase):
