@@ -194,9 +194,9 @@ def test_a_signal_that_cannot_act_now_is_asked_again() -> None:
 @pytest.mark.parametrize("for_s", [0.0, 30.0])
 @pytest.mark.parametrize("below", [True, False])
 def test_a_signal_acts_past_its_threshold_and_clears_at_once(below: bool, for_s: float) -> None:
-    sensed = Sensed("s", "auxiliary", below, 12.3, 12.5 if below else 12.1, for_s)
+    sensed = Sensed("s", "auxiliary", below, 12.2, 12.25 if below else 12.15, for_s)
     plant = Plant((AUXILIARY,), None, (), (), (), (sensed,))
-    start = full(plant) if below else {"auxiliary": (10.0, 70.0)}
+    start = full(plant) if below else {"auxiliary": (10.0, 110.0)}
     day = Day(plant, charges=start)
     day.run(Steady({"auxiliary": Sums(30.0 if below else 0.0)}), Setting(), hours=4.0)
     day.run(Steady({"auxiliary": Sums(0.0 if below else 80.0)}), Setting(), hours=2.0)

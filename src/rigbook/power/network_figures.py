@@ -10,7 +10,6 @@ from rigbook.power.vehicle_network import VehicleCollapse, limiting, margin_to_c
 from rigbook.quantities.working import Input, Working
 from rigbook.rig.model import Rig, RigNote
 
-
 WITHIN = 1e-4
 """Relative accuracy of the margin to collapse as it is given, from below."""
 
