@@ -44,6 +44,7 @@ def check_build(tree: Any, around: Around) -> list[DocumentError]:
     check.known(scalars(tree, "install[].part"), "part", around.parts)
     check.known(scalars(tree, "quote.options[].parts[].part"), "part", around.parts)
     check.kind(scalars(tree, "batteries[].part"), around.parts, ("battery",), "battery")
+    check.kind(scalars(tree, "markings[].parts[]"), around.parts, ("marking",), "marking")
     check.known(scalars(tree, "build.rules[]"), "rule pack", around.packs)
     check.known(scalars(tree, "build.match"), "build", around.builds)
     kinds = _kinds(tree, around.parts)

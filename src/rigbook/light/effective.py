@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from rigbook.switching.program import Timeline
@@ -56,6 +58,24 @@ def flash_of(timeline: Timeline, *, intensity_cd: float) -> list[tuple[float, fl
 def integral(flash: Flash) -> float:
     """Integral of intensity over time, cd s."""
     return sum((t2 - t1) * (i1 + i2) / 2 for (t1, i1), (t2, i2) in pairwise(flash))
+
+
+@dataclass(frozen=True, slots=True)
+class Effective:
+    """Effective intensity of a timeline's train by each form, for a lit intensity of 1 cd: all forms are linear in it.
+    Night constant, 0.2 s."""
+
+    form_factor: float
+    douglas: float
+    modified_allard: float
+    allard: float
+
+
+@lru_cache(maxsize=4096)
+def effective_of(timeline: Timeline) -> Effective:
+    """All forms for the train of a flashing timeline; zeros for what is dark or steady."""
+    flash = flash_of(timeline, intensity_cd=1.0)
+    return Effective(form_factor(flash), blondel_rey(flash), modified_allard(flash), allard(flash))
 
 
 def blondel_rey_rectangle(*, intensity_cd: float, time_s: float, a_s: float = NIGHT_S) -> float:

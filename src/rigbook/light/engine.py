@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from importlib.util import find_spec
 
+from rigbook.light import markings
 from rigbook.light.areas import Scene, scene_of
 from rigbook.light.behaviours import MOST_JOINTS, Behaviours
 from rigbook.light.colours import part_colours
@@ -39,11 +40,14 @@ class Light:
 def work_out(rig: Rig, files: Mapping[str, bytes]) -> Light:
     """Work out the warning light of a rig by mode, zone and level, the light around it, and the areas it works in."""
     light, scene = _warning(rig, files), scene_of(rig, files)
-    notes = (*light.result.notes, *scene.notes)
+    notes = (*light.result.notes, *scene.notes, *markings.notes_of(rig))
+    marked = markings.markings_of(rig) if rig.build.markings else None
     every = sources_of(rig, files)[0]
     observers = Observers(rig, every, outline_of(rig.vehicle))
     states = tuple(observers.figures(saved) for saved in rig.states)
-    result = replace(light.result, scene=scene.results, states=states, colour=part_colours(rig), notes=notes)
+    result = replace(
+        light.result, scene=scene.results, states=states, markings=marked, colour=part_colours(rig), notes=notes
+    )
     return replace(light, result=result, scene=scene, every=every, observers=observers)
 
 

@@ -7,10 +7,10 @@ from collections.abc import Callable
 
 import numpy as np
 
-from rigbook.light import explain_scene, explain_states
+from rigbook.light import explain_markings, explain_scene, explain_states
 from rigbook.light.behaviours import Column
 from rigbook.light.colour import temperature_k
-from rigbook.light.effective import NIGHT_S, flash_of, form_factor, integral
+from rigbook.light.effective import NIGHT_S, effective_of, flash_of, integral
 from rigbook.light.engine import Light
 from rigbook.light.flashes import Flashing
 from rigbook.light.grid import BEARINGS_DEG, ELEVATIONS_DEG, STEP_DEG, zone_points
@@ -36,6 +36,8 @@ def explain(rig: Rig, figure_id: str, light: Light | None) -> Working:
     ways: tuple[tuple[re.Pattern[str], Callable[..., Working]], ...] = (
         (_WARNING, _warning), (_LAMP, _lamp), (_AROUND, _around), (_BEARING, _bearing), (_MODE, _mode), (_GAP, _gap), (_COLOUR, _colour),
     )  # fmt: skip
+    if figure_id.startswith("light.markings."):
+        return explain_markings.explain(rig, figure_id)
     if light is not None and light.scene is not None and figure_id.startswith("light.scene["):
         return explain_scene.explain(figure_id, light.scene)
     if light is not None and figure_id.startswith("light.states["):
@@ -179,9 +181,17 @@ def _lamp_flash(figure_id: str, light: Light, row: LampWarning, key: str, peak_c
     ]  # fmt: skip
     ways: dict[str, tuple[Callable[[Column], float], bool, str, str]] = {
         "axis_cd_s_per_min": (lambda c: c.flashing.cd_s_per_min(peak_cd), True, "P = 60 * I0 * m", "cd s/min"),
-        "effective_cd": (
-            lambda c: form_factor(flash_of(c.timeline, intensity_cd=peak_cd), a_s=NIGHT_S), True,
-            "Ie = J / (a + J / I0)", "cd",
+        "effective_cd": (lambda c: effective_of(c.timeline).form_factor * peak_cd, True, "Ie = J / (a + J / I0)", "cd"),
+        "douglas_cd": (
+            lambda c: effective_of(c.timeline).douglas * peak_cd, True,
+            "Ie = greatest of integral(I dt) / (a + t2 - t1) over t1, t2 of the burst", "cd",
+        ),
+        "modified_allard_cd": (
+            lambda c: effective_of(c.timeline).modified_allard * peak_cd, True,
+            "Ie = greatest of integral(I(s) a / (a + t - s)^2 ds) over t", "cd",
+        ),
+        "allard_cd": (
+            lambda c: effective_of(c.timeline).allard * peak_cd, True, "Ie = greatest i of di/dt = (I - i) / a", "cd",
         ),
         "least_flashes_per_min": (lambda c: c.flashing.flashes_per_min, True, "f = 60000 / T", "1/min"),
         "greatest_flashes_per_min": (lambda c: c.flashing.flashes_per_min, False, "f = 60000 / T", "1/min"),
@@ -210,9 +220,11 @@ def _lamp_flash(figure_id: str, light: Light, row: LampWarning, key: str, peak_c
             sourced="memory",
         ),
     )
-    sourced: Sourced = "memory" if key == "effective_cd" else "computed"
+    sources = {"effective_cd": "iala-e-200-4", "allard_cd": "iala-e-200-4", "douglas_cd": "effective-intensity-ies",
+               "modified_allard_cd": "cie-229"}  # fmt: skip
+    sourced: Sourced = "computed" if key not in sources else "published" if key == "douglas_cd" else "memory"
     return Working(figure_id=figure_id, title=f"{key} of {row.id}", formula=formula, inputs=inputs, result=of(column),
-                   unit=unit, source="iala-e-200-4" if key == "effective_cd" else "", sourced=sourced)  # fmt: skip
+                   unit=unit, source=sources.get(key, ""), sourced=sourced)  # fmt: skip
 
 
 # --- around the vehicle ----------------------------------------------------------------------------------------------

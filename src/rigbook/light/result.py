@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import Any, Literal
 
 from rigbook.light.areas import SceneResult
+from rigbook.light.markings import Markings
 from rigbook.rig.model import RigNote
 from rigbook.switching.program import Witness
 
@@ -53,7 +54,8 @@ class ZoneWarning:
 class LampWarning:
     """A colour of a warning lamp over everything it may do: least and greatest over its reachable flashes.
 
-    peak_cd: outside the glass. effective_cd: least effective intensity on its axis by the form factor, a = 0.2 s.
+    peak_cd: outside the glass. effective_cd: least effective intensity on its axis by the form factor, a = 0.2 s; beside
+    it the forms of Douglas (Blondel and Rey over the train), of Allard as modified, and of Allard.
     on_s, off_s: longest burst and shortest of the longest dark stretches. Nulls: it never flashes.
     """
 
@@ -62,6 +64,9 @@ class LampWarning:
     peak_cd: float
     axis_cd_s_per_min: float | None
     effective_cd: float | None
+    douglas_cd: float | None
+    modified_allard_cd: float | None
+    allard_cd: float | None
     least_flashes_per_min: float | None
     greatest_flashes_per_min: float | None
     greatest_pulses_per_min: float | None
@@ -151,6 +156,7 @@ class LightResult:
     warning: tuple[ZoneWarning, ...] | None = None
     around: Around | None = None
     scene: tuple[SceneResult, ...] | None = None
+    markings: Markings | None = None
     lamps: tuple[LampWarning, ...] | None = None
     states: tuple[StateLight, ...] | None = None
     colour: tuple[PartColour, ...] | None = None

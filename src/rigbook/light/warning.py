@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from rigbook.light.around import around_of
 from rigbook.light.behaviours import Behaviours, Column
-from rigbook.light.effective import NIGHT_S, flash_of, form_factor
+from rigbook.light.effective import effective_of
 from rigbook.light.flashes import seen_flashes_per_min, seen_pulses_per_min
 from rigbook.light.grid import BEARINGS_DEG, Flags, Seen, zone_points
 from rigbook.light.result import LEVELS, Around, LampWarning, Level, ZoneWarning
@@ -196,16 +196,17 @@ def lamp_warnings(behaviours: Behaviours) -> tuple[LampWarning, ...]:
         flashing = [c for c in own.get((source.device_id, source.colour), ()) if c.flashing.flashes_per_min]
         states = [c.flashing for c in flashing]
         rates = [f.flashes_per_min for f in states]
+        forms = [effective_of(c.timeline) for c in flashing]
         rows.append(
             LampWarning(
                 id=f"{source.device_id}.{source.colour}",
                 colour=source.colour,
                 peak_cd=source.peak_cd,
                 axis_cd_s_per_min=min((f.cd_s_per_min(source.peak_cd) for f in states), default=None),
-                effective_cd=min(
-                    (form_factor(flash_of(c.timeline, intensity_cd=source.peak_cd), a_s=NIGHT_S) for c in flashing),
-                    default=None,
-                ),
+                effective_cd=min((e.form_factor * source.peak_cd for e in forms), default=None),
+                douglas_cd=min((e.douglas * source.peak_cd for e in forms), default=None),
+                modified_allard_cd=min((e.modified_allard * source.peak_cd for e in forms), default=None),
+                allard_cd=min((e.allard * source.peak_cd for e in forms), default=None),
                 least_flashes_per_min=min(rates, default=None),
                 greatest_flashes_per_min=max(rates, default=None),
                 greatest_pulses_per_min=max((f.pulses_per_min for f in states), default=None),

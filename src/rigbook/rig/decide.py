@@ -106,7 +106,7 @@ def covered(rig: Rig, reached: Mapping[str, Any]) -> dict[str, Any]:
     build = rig.build.model_dump(mode="json")
     build.pop("settled", None)
     build["build"].pop("stands", None)
-    rows = {row.part for row in rig.build.install}
+    rows = {row.part for row in rig.build.install} | {part for m in rig.build.markings for part in m.parts}
     rows |= {bank.part_id for bank in rig.banks.values()} | {wire.part for wire in rig.shop.wires}
     inside = {
         module.part for name in rows for module in getattr(rig.parts.get(name), "modules", ())
@@ -143,6 +143,7 @@ def _segment(open_rig: OpenRig, planned: PlannedSegment, choices: Choices) -> Se
         line=planned.where.line,
         route_how=route.how,
         why=route.why,
+        ampacity_rule=open_rig.ampacity_rule,
         load_rms_a=choices.loads[planned.id][0] if planned.id in choices.loads else None,
         load_peak_a=choices.loads[planned.id][1] if planned.id in choices.loads else None,
     )

@@ -12,6 +12,7 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag
 from rigbook.documents.schema.base import PlacedText, Problem, Record, Scalar, twice
 from rigbook.documents.schema.enclosing import Enclosure
 from rigbook.documents.schema.lighting import SceneArea
+from rigbook.documents.schema.marking import MarkingArea
 from rigbook.documents.schema.mounting import JointMount
 from rigbook.documents.schema.panels import Panel
 from rigbook.documents.schema.papers import InspectionTest, Quote
@@ -407,8 +408,8 @@ class BuildDocument(Record):
     """Boards, doors and lids on gas springs."""
     scene: list[SceneArea] = []
     """Areas on the ground and work planes that work light must reach."""
-    markings: list[Any] = Field(default=[], max_length=0)
-    """Reflective areas (with their engine)."""
+    markings: list[MarkingArea] = []
+    """Reflective areas of the sides."""
     quote: Quote = Field(default_factory=Quote)
     """Options, discount, deposit, validity."""
     inspection: list[InspectionTest] = []
@@ -432,5 +433,6 @@ class BuildDocument(Record):
         yield from twice("enclosures", self.enclosures)
         yield from twice("shelves", self.shelves)
         yield from twice("scene", self.scene)
+        yield from twice("markings", self.markings)
         yield from twice("clauses", self.clauses)
         yield from twice("inspection", self.inspection)
