@@ -29,13 +29,16 @@ SIZES_MM: Mapping[str, tuple[float, float]] = {"us-letter": (215.9, 279.4), "a4"
 Progress = Callable[[str], None]
 
 
-def book(assessment: Assessment, *, only: Sequence[str] = (), progress: Progress | None = None) -> bytes:
+def book(
+    assessment: Assessment, *, only: Sequence[str] = (), progress: Progress | None = None, desk: Desk | None = None
+) -> bytes:
     """The build book as PDF, or some chapters of it. Equal assessments give equal bytes.
 
     Args:
         assessment: what is printed.
         only: names of chapters (`rigbook.papers.contents.CHAPTERS`); all, with cover and contents, where left out.
         progress: told the name of every chapter as work on it begins, and `pages` before it is typeset.
+        desk: the assessment's own desk, where some of its work was done before.
 
     Raises:
         rigbook.papers.typeset.CannotTypeset: a fault of ours in a template.
@@ -43,20 +46,22 @@ def book(assessment: Assessment, *, only: Sequence[str] = (), progress: Progress
     """
     if assessment.rig is None:
         raise ValueError("a build with errors has no book")
-    data = book_data(assessment, only=only, progress=progress)
+    data = book_data(assessment, only=only, progress=progress, desk=desk)
     if progress is not None:
         progress("pages")
     return typeset("book.typ", data)
 
 
-def book_data(assessment: Assessment, *, only: Sequence[str] = (), progress: Progress | None = None) -> dict[str, Any]:
+def book_data(
+    assessment: Assessment, *, only: Sequence[str] = (), progress: Progress | None = None, desk: Desk | None = None
+) -> dict[str, Any]:
     """What the template lays out: frame, and parts of pieces, with the widths of every table."""
     from rigbook.assess.results_json import to_json
 
     unknown = [name for name in only if name not in CHAPTERS]
     if unknown:
         raise ValueError(f"there is no chapter {unknown[0]}; there are {', '.join(CHAPTERS)}")
-    desk = Desk(assessment, to_json(assessment))
+    desk = desk or Desk(assessment, to_json(assessment))
     parts = [] if only else [_part("cover", False, [*cover(desk), pieces.new_page(), pieces.contents()])]
     for name, chapter in CHAPTERS.items():
         if only and name not in only:

@@ -184,7 +184,43 @@ def circuits(desk: Desk) -> list[Piece]:
         small(
             "A dash under Fuse stands for an electronic output, which limits by itself; elsewhere it stands for what was not worked out."
         ),
+        *_spared(desk),
     ]
+
+
+def _spared(desk: Desk) -> list[Piece]:
+    """What the exact worst cases would spare beside the name-plate sums, where that is a size of fuse or wire."""
+    power = desk.assessment.power
+    saved = None if power is None else power.saved
+    if saved is None:
+        return []
+    rows = [
+        [row.id, _amperes(row.spared_a), _apart(row.fuse_by_nameplate_a, row.fuse_by_worst_a), _apart(row.wire_by_nameplate, row.wire_by_worst)]
+        for row in saved.on
+        if row.fuse_by_nameplate_a != row.fuse_by_worst_a or row.wire_by_nameplate != row.wire_by_worst
+    ]  # fmt: skip
+    words = (
+        f"Wires and fuses are chosen by name-plate sums, so that a change of the program never asks for another wire. At its peak "
+        f"every reachable state draws at least {saved.spared_a:.1f} A less than the name-plate sum of all; by the worst cases {saved.fuse_sizes} sizes of fuses, "
+        f"{saved.wire_sizes} sizes of wires and {saved.modules} modules would be spared, drop aside."
+    )
+    columns = [
+        column("Circuit or feed", share=1),
+        column("Spared A", number=True),
+        column("Fuse A, by name-plate and by worst RMS*"),
+        column("Wire, by name-plate and by worst RMS*"),
+    ]
+    made = [heading("Worst cases beside name-plate sums", level=2), paragraph(words)]
+    if rows:
+        made.append(table(caption="Sizes that the worst cases would spare", columns=columns, rows=rows))
+    return made
+
+
+def _apart(larger: float | str | None, smaller: float | str | None) -> str:
+    if larger is None or smaller is None:
+        return DASH
+    texts = [f"{size:g}" if isinstance(size, float) else size for size in (larger, smaller)]
+    return texts[0] if texts[0] == texts[1] else f"{texts[0]}, {texts[1]}"
 
 
 def _row_of(rig: Rig, device_id: str) -> str:
