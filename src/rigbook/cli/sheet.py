@@ -11,7 +11,8 @@ from rigbook.cli.trouble import CommandTrouble
 
 NAMES = (
     "equipment", "circuits", "conductors", "feeds", "weights", "states", "functions", "labels", "quote", "switches", "lamps", "fuses", "loads", "wires", "bundles",
-    "harness", "leads", "pins", "inputs", "programming", "axles", "drill", "inspection", "warning", "warning-grid", "observers", "areas", "ground",
+    "supply", "day", "day-curve", "endurance",
+    "harness", "leads", "pins", "inputs", "programming", "axles", "drill", "inspection", "warning", "warning-grid", "observers", "areas", "ground", "markings",
 )  # fmt: skip
 
 

@@ -11,12 +11,14 @@ from rigbook.papers.drill_sheet import drill_table
 from rigbook.papers.fuses_paper import fuse_rows
 from rigbook.papers.leads_sheet import leads_table
 from rigbook.papers.light_paper import grid_sheet, observers_sheet, warning_sheet
+from rigbook.papers.marking_paper import markings_sheet
 from rigbook.papers.pins import inputs_of, pin_outs
 from rigbook.papers.places_paper import lamp_row
 from rigbook.papers.power_paper import bundle_sheet, load_sheet, wire_sheet
 from rigbook.papers.programming import outputs_of
 from rigbook.papers.scene_paper import areas_sheet, ground_sheet
 from rigbook.papers.sheets import Cell, Column, Sheet, rounded
+from rigbook.papers.supply_paper import day_curve_sheet, day_sheet, endurance_sheet, supply_sheet
 from rigbook.quantities.show import convert
 from rigbook.shop.final_inspection import inspection_of
 from rigbook.shop.quote import quote_of
@@ -243,8 +245,9 @@ def _quote(desk: Desk) -> Sheet:
 
 PAPER_SHEETS: Mapping[str, Callable[[Desk], Sheet]] = MappingProxyType(
     {
-        "quote": _quote, "switches": _switches, "lamps": _lamps, "fuses": _fuses, "loads": load_sheet, "wires": wire_sheet, "bundles": bundle_sheet, "harness": _harness, "leads": leads_table, "pins": _pins, "inputs": _inputs,
-        "programming": _programming, "warning": warning_sheet, "warning-grid": grid_sheet, "observers": observers_sheet, "areas": areas_sheet, "ground": ground_sheet, "axles": _axles, "drill": drill_table, "inspection": _inspection,
+        "quote": _quote, "switches": _switches, "lamps": _lamps, "fuses": _fuses, "loads": load_sheet, "wires": wire_sheet, "bundles": bundle_sheet,
+        "supply": supply_sheet, "day": day_sheet, "day-curve": day_curve_sheet, "endurance": endurance_sheet, "harness": _harness, "leads": leads_table, "pins": _pins, "inputs": _inputs,
+        "programming": _programming, "warning": warning_sheet, "warning-grid": grid_sheet, "observers": observers_sheet, "areas": areas_sheet, "ground": ground_sheet, "markings": markings_sheet, "axles": _axles, "drill": drill_table, "inspection": _inspection,
     }
 )  # fmt: skip
 """The papers as sheets, by name."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rigbook.papers import day_chart, one_line, time_current
+from rigbook.papers import day_chart, one_line, supply_paper, time_current
 from rigbook.papers.chapter import Desk, amperes, rating
 from rigbook.papers.pieces import DASH, Piece, caution, column, drawing, heading, paragraph, small, table
 from rigbook.papers.sheets import Cell, Column, Sheet, rounded
@@ -29,6 +29,7 @@ def pieces(desk: Desk) -> list[Piece]:
         *_loads(desk),
         *_supply(desk),
         *_day(desk),
+        *supply_paper.pieces(desk),
         *_wires(desk),
         *_bundles(desk),
         *_protection(desk),

@@ -18,6 +18,8 @@ SHEET_WORDS = {
     "functions": "What each function does, and when.", "labels": "What stands on each label.",
     "quote": "Parts, hours, options, sums.", "switches": "What each position does, tried out.", "lamps": "Every lamp, its place and aim.",
     "fuses": "Every fuse: rating, form, what it protects.", "loads": "What draws how much.", "wires": "Wire to buy, by size and colour.",
+    "supply": "Power by state.", "day": "The batteries through the day.", "day-curve": "The chart of the day as numbers.",
+    "endurance": "How long states last with the engine off.",
     "bundles": "Conductors that run together.", "harness": "Every lead to cut, end to end.", "leads": "Leads of the devices.",
     "pins": "Cavity by cavity.", "inputs": "What each controller input hears.", "programming": "Every output and its decision list.",
     "warning": "Optical power by mode, zone and level.", "warning-grid": "Optical power around the vehicle, by angle.",
@@ -37,6 +39,7 @@ DRAWING_WORDS = {
     "colours": "Colours of the parts against the printed boundaries.",
     "view-plan": "One view, large.", "view-left": "One view, large.", "view-right": "One view, large.",
     "view-front": "One view, large.", "view-rear": "One view, large.",
+    "markings": "Reflective markings of each side, and the strips on their rolls.",
     "timing": "What flashes when, one diagram a function.", "labels": "Labels of wires and fuses, on the shop's stock.",
 }  # fmt: skip
 TYPES = {
