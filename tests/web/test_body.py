@@ -40,7 +40,11 @@ def test_page_and_files_without_a_browser(tmp_path: Path) -> None:
     assert client.get("/builds/nowhere/body").status_code == 404
     files = f"/api/builds/{VAN}/papers/faces"
     cut = client.get(f"{files}/console-face.dxf")
-    assert cut.status_code == 200 and cut.headers["content-type"].startswith("image/vnd.dxf") and b"LWPOLYLINE" in cut.content
+    assert (
+        cut.status_code == 200
+        and cut.headers["content-type"].startswith("image/vnd.dxf")
+        and b"LWPOLYLINE" in cut.content
+    )
     old = client.get(f"{files}/console-face.dxf?r12=true")
     assert b"AC1009" in old.content and b"LWPOLYLINE" not in old.content
     assert client.get(f"{files}/console-face.svg").text.startswith("<svg")
@@ -62,13 +66,14 @@ def test_a_cut_out_is_dragged_and_nudged_and_the_text_follows(browser: Browser, 
     page.keyboard.press("ArrowLeft")
     page.wait_for_function("() => document.querySelector('[aria-label^=\"cups, 144 mm\"]')", timeout=30_000)
     assert "144 mm" in str(at(own, "cups"))
-    plate = page.locator(".face-item", has_text="plate-console")
-    box = plate.bounding_box()
+    drawer = page.locator(".face-item", has_text="drawer-upper")
+    drawer.scroll_into_view_if_needed()
+    box = drawer.bounding_box()
     assert box is not None
     page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
     page.mouse.down()
-    page.mouse.move(box["x"] + box["width"] / 2 - 150, box["y"] + box["height"] / 2, steps=6)
-    assert "overlaps" in page.locator(".face-says", has_text="plate-console").inner_text()
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2 + 100, steps=6)
+    assert "overlaps drawer-middle" in page.locator(".face-says", has_text="drawer-upper").inner_text()
     page.mouse.up()
     page.locator(".strip .verdict-fail").wait_for(timeout=30_000)
     assert page.locator(".face-item.bad").count() >= 2
@@ -79,7 +84,7 @@ def test_a_cut_out_is_dragged_and_nudged_and_the_text_follows(browser: Browser, 
     slider.focus()
     page.keyboard.press("Home")
     assert page.locator(".lid [role=status]").inner_text().startswith("At 0 deg")
-    page.get_by_label("Loading").select_option("as-delivered")
+    page.get_by_role("combobox", name="Loading").select_option("as-delivered")
     assert "2900 lb" in page.locator(".axle-load").first.inner_text()
     page.locator(".body-facts .figure").first.click()
     page.locator("dialog pre", has_text="W = sum of m").wait_for(timeout=15_000)

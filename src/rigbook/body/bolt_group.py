@@ -27,9 +27,10 @@ def bolt_group(
 ) -> tuple[BoltForce, ...]:  # fmt: skip
     """Forces of equal bolts in the plane z = 0 under a force at a point and a moment.
 
-    The neutral axis lies at the centroid: on the safe side for bolts, silent on how the sheet bends. Where all bolts
-    stand in one line nothing but the sheet takes a moment about that line. ValueError for no bolts, and for such a
-    moment where the bolts have no arm against it.
+    The neutral axis lies at the centroid: on the safe side for bolts, silent on how the sheet bends. Groups without an
+    axis of symmetry are taken with their product of inertia, so that forces and moments balance. Where all bolts stand
+    in one line nothing but the sheet takes a moment about that line. ValueError for no bolts, and for such a moment
+    where the bolts have no arm against it.
     """
     if not bolts:
         raise ValueError("a group has at least one bolt")
@@ -41,17 +42,41 @@ def bolt_group(
     fx, fy, fz = force
     mx, my, mz = moment[0] + y * fz - z * fy, moment[1] + z * fx - x * fz, moment[2] + x * fy - y * fx
     size = 1e-9 * max(abs(fx), abs(fy), abs(fz), 1e-30) * max(1e-30, *(abs(v) for v in (x, y, z)), 1e-12)
-    for what, stiffness in ((mx, ix), (my, iy), (mz, ix + iy)):
-        if abs(what) > size and stiffness <= 1e-18:
-            raise ValueError("the bolts stand in one line or point and have no arm against a moment")
+    if abs(mz) > size and ix + iy <= 1e-18:
+        raise ValueError(NO_ARM)
+    across, up = _slopes(arms, ix, iy, mx, my, size)
     return tuple(
         BoltForce(
-            fz / count + _share(mx * dy, ix) - _share(my * dx, iy),
+            fz / count + across * dx + up * dy,
             fx / count - _share(mz * dy, ix + iy),
             fy / count + _share(mz * dx, ix + iy),
         )
         for dx, dy in arms
     )
+
+
+NO_ARM = "the bolts stand in one line or point and have no arm against a moment"
+
+
+def _slopes(
+    arms: Sequence[tuple[float, float]], ix: float, iy: float, mx: float, my: float, size: float
+) -> tuple[float, float]:
+    """How the axial force grows along x and y, so that it balances the moments about both."""
+    ixy = sum(dx * dy for dx, dy in arms)
+    determinant = ix * iy - ixy * ixy
+    if determinant > 1e-12 * (ix + iy) ** 2 and determinant > 0:
+        return (-my * ix - mx * ixy) / determinant, (mx * iy + my * ixy) / determinant
+    if ix + iy <= 1e-18:
+        if max(abs(mx), abs(my)) > size:
+            raise ValueError(NO_ARM)
+        return 0.0, 0.0
+    ux, uy = (iy, ixy) if iy >= ix else (ixy, ix)
+    long = (ux * ux + uy * uy) ** 0.5
+    ux, uy = ux / long, uy / long
+    if abs(my * uy + mx * ux) > size:  # about the line itself
+        raise ValueError(NO_ARM)
+    along = (-my * ux + mx * uy) / (ix + iy)
+    return along * ux, along * uy
 
 
 def _share(moment: float, stiffness: float) -> float:

@@ -81,7 +81,7 @@ function Balance({ body }) {
 /** @param {{body: any}} props */
 function Mounts({ body }) {
   if (body.mounts.length === 0) return html`<p class="empty">No joint is on record under <code>mounts:</code> in the build.</p>`;
-  return html`<div class="wide-table" tabindex="0" role="region" aria-label="Mounts"><table>
+  return html`<div class="wide-table" tabindex="0" role="region" aria-label="Table of mounts"><table>
     <thead><tr><th scope="col">Joint</th><th scope="col">Bolts</th><th scope="col" class="n">Load</th><th scope="col" class="n">Carries</th><th scope="col" class="n">Reserve</th><th scope="col">Weakest link</th><th scope="col" class="n">Torque</th></tr></thead>
     <tbody>${body.mounts.map((/** @type {any} */ m) => html`<tr><th scope="row">${m.id}<small>${m.holds.join(", ")}</small></th><td>${m.bolts} × ${m.bolt}</td>
       <td class="n">${m.load_n === null ? "–" : figure(`body.mounts[${m.id}].load_n`, `${Math.round(m.load_n)} N`)}</td><td class="n">${m.capacity_n === null ? "–" : figure(`body.mounts[${m.id}].capacity_n`, `${Math.round(m.capacity_n)} N`)}</td>
@@ -115,6 +115,7 @@ effect(() => {
   if (body?.cases) last = body;
   page.classList.toggle("body-stale", !body && last !== null);
   if (last === null) return;
+  for (const wait of document.querySelectorAll("#body-page section > div > p.quiet:only-child")) if (wait.textContent === "working…") wait.remove();
   const findings = now?.findings ?? [];
   for (const [id, Part] of PARTS) {
     const place = document.getElementById(id);

@@ -100,7 +100,7 @@ function Face({ face, sheet, bench, readOnly, figure, length }) {
         const c = covers(item, x, y, strip);
         const w = 1000 * (item.cut_width_m ?? item.bezel_width_m);
         const t = 1000 * (item.cut_height_m ?? item.bezel_height_m);
-        const size = Math.min(16, Math.max(6, wide / 24), 1.5 * w / Math.max(item.id.length, 4));
+        const size = Math.min(Math.max(wide, high) / 20, 1.6 * w / Math.max(item.id.length + (bad ? 2 : 0), 4));
         return html`<g key=${item.id} class=${`face-item${own ? " moving" : ""}${bad ? " bad" : ""}${picked === item.id ? " picked" : ""}`} tabindex="0" role="button" aria-label=${`${item.id}, ${mm(item.x_m)} mm across, ${mm(item.y_m)} mm up${bad ? ", does not fit" : ""}`}
           onPointerDown=${(/** @type {any} */ e) => down(item, e)} onPointerMove=${(/** @type {any} */ e) => move(item, e)} onPointerUp=${() => up(item)} onPointerCancel=${() => setMoving(null)} onKeyDown=${(/** @type {any} */ e) => key(item, e)} onFocus=${() => setPicked(item.id)}>
           <rect class="face-bezel" x=${c[0]} y=${high - c[3]} width=${c[2] - c[0]} height=${c[3] - c[1]} />
