@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import colour as library
 import numpy as np
 import pytest
@@ -50,7 +52,7 @@ def test_our_polygons_are_those_of_a_general_geometry_library() -> None:
 
 def test_corners_and_edges_belong_to_a_polygon() -> None:
     for corners in VERTICES.vertices.values():
-        for (x1, y1), (x2, y2) in zip(corners, corners[1:], strict=False):
+        for (x1, y1), (x2, y2) in itertools.pairwise(corners):
             assert within(corners, x1, y1) and within(corners, (x1 + x2) / 2, (y1 + y2) / 2)
 
 

@@ -121,4 +121,5 @@ def test_the_brightest_instant_against_every_millisecond(rows: list[tuple[list[i
         for span in timeline.spans:
             own[span.start_ms : span.end_ms] = span.intensity_from
         sums += lux * np.tile(own, common // timeline.period_ms)
-    assert most_together(lamps) == pytest.approx(float(sums.max()))
+    found = most_together(tuple(lamps), np.array([[lux, 0.0] for lux in lamps.values()]))
+    assert found == pytest.approx([float(sums.max()), 0.0])

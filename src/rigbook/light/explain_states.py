@@ -40,7 +40,7 @@ def _eye(figure_id: str, observers: Observers, state: StateLight, zone: str, wha
             inputs.append(Input(symbol="E", meaning=f"{name} fully lit: I cos(angle) / d^2", value=lux, unit="lx"))
             if what == "mean":
                 inputs.append(Input(symbol="m", meaning="its mean share of time", value=b.mean, unit="1"))
-    value = observers.mean_lx(burning, eye) if what == "mean" else observers.peak_lx(burning, eye)
+    value = float((observers.means_lx(burning) if what == "mean" else observers.peaks_lx(burning))[eye])
     formula = (
         "E = sum of E * m" if what == "mean" else "E = greatest sum at one instant of a clock, added between clocks"
     )
@@ -77,7 +77,7 @@ def _veil(figure_id: str, observers: Observers, state: StateLight, key: str) -> 
     inputs: list[Input] = [Input(symbol="A", meaning="age of the driver", value=AGE_YEARS, unit="years")]
     for b in burning if place is not None else ():
         assert place is not None
-        if observers.veil(b, place) > 0:
+        if observers.veils(b)[place] > 0:
             source = observers.sources[b.source]
             name = f"{source.device_id} {source.colour}"
             lux = float(observers.drivers.given_lx[b.source, place]) * b.mean

@@ -121,9 +121,9 @@ class Distribution:
         count = round((to_deg - from_deg) / step_deg)
         if self.kind != "C" or count < 1 or not math.isclose(from_deg + count * step_deg, to_deg):
             raise ValueError("zonal constants are for type C, in steps that fill the zone")
-        edges = from_deg + step_deg * np.arange(count + 1)
+        edges = from_deg + step_deg * np.arange(count + 1, dtype=np.float64)
         rows = self.intensity_cd_grid(self.horizontal_deg, edges)
-        means = np.trapezoid(rows, self.horizontal_deg, axis=0) / 360.0
+        means: Angles = np.asarray(np.trapezoid(rows, self.horizontal_deg, axis=0)) / 360.0
         return float(
             sum(
                 (means[n] + means[n + 1]) / 2 * zonal_constant_sr(from_deg=edges[n], to_deg=edges[n + 1])

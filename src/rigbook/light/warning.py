@@ -60,6 +60,9 @@ class ModeLight:
         self.of_level: dict[Level, Flags] = {
             level: np.array([level == "all" or own == level for own in levels], bool) for level in LEVELS
         }
+        kinds, back = np.unique(self.on, axis=1, return_inverse=True)
+        self.kinds: Flags = np.ascontiguousarray(kinds)  # columns that are always on together are one kind
+        self.kind_of = back.reshape(-1)
         self._power: dict[Level, Array] = {}
         self._rates: dict[Level, tuple[Array, Array]] = {}
         self._witnesses: dict[tuple[Joint, ...], Witness] = {}
@@ -68,19 +71,17 @@ class ModeLight:
         """Optical power, cd s/min: joint, elevation, bearing. Columns that are always on together are added first; the
         plain sum of products of numpy, since the matrices are too small for its threads to be worth starting."""
         if level not in self._power:
-            kinds, back = np.unique(self.on, axis=1, return_inverse=True)
-            merged = np.zeros((kinds.shape[1], *self.column_power.shape[1:]))
+            merged = np.zeros((self.kinds.shape[1], *self.column_power.shape[1:]))
             chosen = self.of_level[level]
-            np.add.at(merged, back.reshape(-1)[chosen], self.column_power[chosen])
-            self._power[level] = np.einsum("jc,cev->jev", kinds.astype(np.float64), merged)
+            np.add.at(merged, self.kind_of[chosen], self.column_power[chosen])
+            self._power[level] = np.einsum("jc,cev->jev", self.kinds.astype(np.float64), merged)
         return self._power[level]
 
     def reached(self, columns: Flags) -> Flags:
         """Whether a chosen column's field reaches each bearing: joint, bearing."""
-        kinds, back = np.unique(self.on[:, columns], axis=1, return_inverse=True)
-        fields = np.zeros((kinds.shape[1], self.field.shape[1]), bool)
-        np.logical_or.at(fields, back.reshape(-1), self.field[columns])
-        found: Flags = np.asarray((kinds[:, :, None] & fields[None, :, :]).any(axis=1))
+        fields = np.zeros((self.kinds.shape[1], self.field.shape[1]), np.uint8)
+        np.logical_or.at(fields.view(bool), self.kind_of[columns], self.field[columns])
+        found: Flags = (self.kinds.view(np.uint8).astype(np.uint16) @ fields) > 0
         return found
 
     def rates(self, level: Level) -> tuple[Array, Array]:
