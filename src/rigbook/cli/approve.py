@@ -20,14 +20,14 @@ def command(build: Path, file: Path, quiet: bool) -> int:
     An answer counts for the revision that was shown and for no other: after a change of the build it is refused, and
     nothing is written. Records are added, never changed.
     """
-    from rigbook.cli.common import assess_or_stop
+    from rigbook.cli.common import assess_or_stop, read_input
     from rigbook.desk.approvals import Outdated, record
     from rigbook.desk.files import CannotWrite
     from rigbook.desk.shopfolder import find_build
-    from rigbook.shop.answers import NotAnAnswer, read_answer
+    from rigbook.shop.answers import MOST_BYTES, NotAnAnswer, read_answer
 
     assessment = assess_or_stop(build, judged=False)
-    content = _read(file)
+    content = read_input(file, most_bytes=MOST_BYTES, what="the file that came back from the page")
     try:
         answer = read_answer(content)
     except NotAnAnswer as wrong:
@@ -47,23 +47,3 @@ def command(build: Path, file: Path, quiet: bool) -> int:
             click.echo(f"  {remark.about + ': ' if remark.about else ''}{remark.text}")
         click.echo(f"{'recorded' if new else 'recorded before'}: {target}")
     return status.WORKED
-
-
-def _read(file: Path) -> bytes:
-    """The bytes of the answer.
-
-    Raises:
-        CommandTrouble: there is no such file, or it cannot be read.
-    """
-    from rigbook.desk.files import kind_at, short
-    from rigbook.shop.answers import MOST_BYTES
-
-    try:
-        there = kind_at(file)
-        if there != "file":
-            says = {"nothing": "is not there", "folder": "is a folder"}.get(there, "is a device or a pipe")
-            raise CommandTrouble(f"{short(file)} {says}; name the file that came back from the page")
-        with file.open("rb") as opened:
-            return opened.read(MOST_BYTES + 1)
-    except OSError as why:
-        raise CommandTrouble(f"{short(file)} cannot be read: {why.strerror}") from why

@@ -78,6 +78,25 @@ def write_output(path: Path, content: bytes, quiet: bool = False) -> None:
         click.echo(f"written: {path}", err=True)
 
 
+def read_input(path: Path, *, most_bytes: int, what: str) -> bytes:
+    """A file that a command takes in, up to one byte more than it may have. `what` it should be, for a sentence.
+
+    Raises:
+        CommandTrouble: there is no such file, or it cannot be read.
+    """
+    from rigbook.desk.files import kind_at, short
+
+    try:
+        there = kind_at(path)
+        if there != "file":
+            says = {"nothing": "is not there", "folder": "is a folder"}.get(there, "is a device or a pipe")
+            raise CommandTrouble(f"{short(path)} {says}; name {what}")
+        with path.open("rb") as opened:
+            return opened.read(most_bytes + 1)
+    except OSError as why:
+        raise CommandTrouble(f"{short(path)} cannot be read: {why.strerror}") from why
+
+
 def with_colour(no_colour: bool) -> bool:
     """Whether to colour: a terminal, no `--no-colour`, no NO_COLOR (https://no-color.org: set and not empty)."""
     return not no_colour and not os.environ.get("NO_COLOR") and sys.stdout.isatty()
