@@ -121,6 +121,15 @@ def test_a_hunting_isolator_is_the_mean_of_both() -> None:
         assert hunting.charge_ah(bank) == pytest.approx(cycled.charge_ah(bank), abs=0.15)
 
 
+def test_turns_far_apart_are_no_hunting() -> None:
+    plant = Plant((STARTER, AUXILIARY), "starter", (ISOLATOR,))
+    day = Day(plant, charges=full(plant))
+    for _ in range(6):
+        day.run(Steady({"starter": Sums(20), "auxiliary": Sums(10)}), Setting(150, 13.8, True), hours=0.5)
+        day.run(Steady({"starter": Sums(1), "auxiliary": Sums(10)}), Setting(), hours=0.5)
+    assert kinds(day, "link") == ["closes", "opens"] * 6
+
+
 def test_lithium_holds_a_voltage_sensing_isolator_closed() -> None:
     """A lithium bank rests above the cut-out, so the relay never opens."""
     lithium = BankModel("auxiliary", "lithium-iron-phosphate", kinetic_of("lithium-iron-phosphate", 60.0, ()), 60.0, 0.008, 1.0,

@@ -7,24 +7,13 @@ own interpolation. Hours here; delays in seconds.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from rigbook.power.bank import BankModel, Profile, accepts_a, cold_share, open_v, profile
-from rigbook.power.bus import Cell, Source, Sums, balance
-from rigbook.power.plant import (
-    SECOND_H,
-    Crew,
-    Happened,
-    Ledger,
-    Plant,
-    Point,
-    Setting,
-    Tie,
-    Watch,
-    watches_of,
-)
+from rigbook.power.bank import BankModel, cold_share, profile
+from rigbook.power.bus import Sums
+from rigbook.power.buses import NO_LOADS, Buses, Now
+from rigbook.power.plant import SECOND_H, Crew, Happened, Ledger, Plant, Point, Setting, Watch
 from rigbook.power.runge_kutta import Step, take_step
 
 TOLERANCE_AH = 1e-5
@@ -35,25 +24,10 @@ _LONGEST_H = 3.0
 _MOST_EVENTS = 50_000
 _TURNS = 6
 """Turns of an isolator one after another, with nothing between, from which it is taken to hunt."""
-_NO_LOADS = Sums()
-_Group = tuple[list[str], Sums, list[Source]]
-"""Banks on one bus, what they are asked for together, and what charges them whatever their charge."""
 
 
 class Endless(Exception):
     """A day with more events than any day has."""
-
-
-@dataclass(slots=True)
-class _Now:
-    """What follows from the charges at an instant."""
-
-    slopes: list[float]
-    volts: dict[str, float]
-    into_a: dict[str, float]
-    given_a: float
-    lowest: dict[str, tuple[float, float]]  # volts and current into each bank, of a hunting isolator the lower of both
-    settles_v: float = -1.0  # above 0: the hunting isolator has a place to stay
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,34 +39,20 @@ class _Crossing:
     subject: str
 
 
-class Day:
+class Day(Buses):
     """A plant going through time. Mutable: one object, one run of stretches."""
 
     def __init__(
         self, plant: Plant, *, charges: Mapping[str, tuple[float, float]], tolerance_ah: float = TOLERANCE_AH
     ) -> None:
-        self.plant = plant
+        super().__init__(plant, [amount for bank in plant.banks for amount in charges[bank.id]])
         self.tolerance_ah = tolerance_ah
         self.at_h = 0.0
-        self.charges: list[float] = [amount for bank in plant.banks for amount in charges[bank.id]]
-        self.flat = {bank.id: False for bank in plant.banks}
-        self.absorbing = {bank.id: True for bank in plant.banks}
         self.targets_ah: dict[str, float] = {}
         self.events: list[Happened] = []
         self.points: list[Point] = []
-        self.watches = watches_of(plant)
-        self._setting = Setting()
-        self._loads: Mapping[str, Sums] = {}
-        self._profiles: dict[str, Profile] = {}
-        self._cold: dict[str, float] = {}
-        self._groups: list[_Group] = []
-        self._both: tuple[list[_Group], list[_Group]] = ([], [])
-        self._converters: list[Tie] = []
-        self._constants: list[tuple[str, int, float, float, float, float]] = []
-        self._hunting: Watch | None = None
-        self._turns = 0
+        self._turns, self._turned_h = 0, -1.0
         self._step_h = 0.02
-        self._at = {bank.id: 2 * index for index, bank in enumerate(plant.banks)}
 
     # --- going on ------------------------------------------------------------------------------------------
 
@@ -157,7 +117,7 @@ class Day:
         at = self._at[bank_id]
         return self.charges[at], self.charges[at + 1]
 
-    def _changed(self, crew: Crew) -> _Now:
+    def _changed(self, crew: Crew) -> Now:
         """What draws and what is joined, anew; the instant that follows, and which thresholds it is past."""
         cut = frozenset(w.id for w in self.watches if w.kind == "cutter" and not w.on)
         loads = dict(crew.loads(cut))
@@ -166,7 +126,7 @@ class Day:
             on = closed.get(tie.id, self._setting.running)
             own = tie.closed_a if on else tie.open_a
             if own:
-                loads[tie.a] = loads.get(tie.a, _NO_LOADS).and_(Sums(own))
+                loads[tie.a] = loads.get(tie.a, NO_LOADS).and_(Sums(own))
         self._loads = loads
         self._step_h = min(self._step_h, 0.05)
         self._regroup()
@@ -190,7 +150,7 @@ class Day:
         dues.append(None if own is None else own * SECOND_H)
         return max(self.at_h, min([end_h, *(due for due in dues if due is not None)]))
 
-    def _step(self, now: _Now, room_h: float) -> tuple[Step, list[float], bool]:
+    def _step(self, now: Now, room_h: float) -> tuple[Step, list[float], bool]:
         """A step within the tolerance, its end, and whether it goes all the way."""
         if room_h <= 1e-12:
             return Step(self.charges, 0.0, (), 0.0), list(self.charges), True
@@ -207,7 +167,7 @@ class Day:
 
     # --- events ----------------------------------------------------------------------------------------------
 
-    def _signs(self, now: _Now, charges: Sequence[float]) -> Iterator[tuple[str, str, float]]:
+    def _signs(self, now: Now, charges: Sequence[float]) -> Iterator[tuple[str, str, float]]:
         """Everything that may happen within a step, as (kind, subject, value): it happens where the value passes 0."""
         for watch in self.watches:
             if watch is self._hunting:
@@ -230,7 +190,7 @@ class Day:
                 tail = how.tail_share * bank.capacity_ah - into
                 yield "float", bank.id, tail if held else min(tail, -1e-9)
 
-    def _first_crossing(self, now: _Now, after: _Now, step: Step) -> _Crossing | None:
+    def _first_crossing(self, now: Now, after: Now, step: Step) -> _Crossing | None:
         if step.hours == 0.0:
             return None
         before = {(kind, name): value for kind, name, value in self._signs(now, self.charges)}
@@ -301,17 +261,26 @@ class Day:
             else:
                 self.events.append(Happened(self.at_h, watch.id, "closes" if turned else "opens"))
             watch.on, watch.since_h = turned, None
-            self._turns = self._turns + 1 if watch.kind == "tie" else 0
+            self._count(watch)
             if watch.kind == "tie" and self._turns >= _TURNS:
                 self._hunt(watch)
         self._regroup()
 
+    def _count(self, watch: Watch) -> None:
+        """Turns of an isolator right after one another."""
+        soon_h = (2.0 * max(watch.fall_delay_s, watch.rise_delay_s) + 2.0) * SECOND_H
+        quick = watch.kind == "tie" and self.at_h - self._turned_h <= soon_h
+        self._turns = self._turns + 1 if quick else 1 if watch.kind == "tie" else 0
+        self._turned_h = self.at_h
+
     def _hunt(self, watch: Watch) -> None:
         """An isolator that opens what it closes and closes what it opens: from here on by the mean of both."""
+        was = watch.on
         self._hunting = watch
         self._regroup()
         if self._instant(self.charges).settles_v > 0:
-            self._hunting = None
+            self._hunting, watch.on, self._turns = None, was, 0
+            self._regroup()
             return
         self.events.append(Happened(self.at_h, watch.id, "hunts"))
 
@@ -330,7 +299,7 @@ class Day:
 
     # --- books ------------------------------------------------------------------------------------------------
 
-    def _book(self, now: _Now, values: Sequence[float], ledgers: Mapping[str, Ledger]) -> None:
+    def _book(self, now: Now, values: Sequence[float], ledgers: Mapping[str, Ledger]) -> None:
         """What went in and out of each bank over a step, by the direction at its start."""
         for bank in self.plant.banks:
             at = self._at[bank.id]
@@ -340,7 +309,7 @@ class Day:
             else:
                 ledgers[bank.id].drawn_ah -= gained * self._cold[bank.id]
 
-    def _note(self, now: _Now, ledgers: Mapping[str, Ledger]) -> None:
+    def _note(self, now: Now, ledgers: Mapping[str, Ledger]) -> None:
         for bank in self.plant.banks:
             ledger = ledgers[bank.id]
             low_v, low_a = now.lowest[bank.id]
@@ -351,138 +320,3 @@ class Day:
         volts = tuple(now.volts[bank.id] for bank in self.plant.banks)
         amounts = tuple(self.charge_ah(bank) for bank in self.plant.banks)
         self.points.append(Point(self.at_h, volts, amounts, now.given_a))
-
-    # --- an instant --------------------------------------------------------------------------------------------
-
-    def _regroup(self) -> None:
-        """What is joined, anew; of a hunting isolator both ways."""
-        self._groups = self._joined()
-        if self._hunting is not None:
-            was = self._hunting.on
-            self._hunting.on = True
-            closed = self._joined()
-            self._hunting.on = False
-            self._both = (closed, self._joined())
-            self._hunting.on = was
-
-    def _joined(self) -> list[_Group]:
-        """Banks joined by closed ties, with what draws on them and what charges them."""
-        joined = {bank.id: bank.id for bank in self.plant.banks}
-        closed = {w.id: w.on for w in self.watches if w.kind == "tie"}
-        for tie in self.plant.ties:
-            on = tie.kind == "direct" or (self._setting.running if tie.kind == "running" else closed.get(tie.id, False))
-            if on and tie.kind != "converter":
-                old, new = joined[tie.b], joined[tie.a]
-                joined = {bank: new if to == old else to for bank, to in joined.items()}
-        groups: dict[str, list[str]] = {}
-        for bank in self.plant.banks:
-            groups.setdefault(joined[bank.id], []).append(bank.id)
-        return [self._group(names) for names in groups.values()]
-
-    def _group(self, names: list[str]) -> _Group:
-        loads, sources = _NO_LOADS, []
-        if not all(self.flat[name] for name in names):
-            for name in names:
-                loads = loads.and_(self._loads.get(name, _NO_LOADS))
-        if self.plant.own in names and self._setting.output_a > 0:
-            sources.append(Source(self._setting.regulated_v, self._setting.output_a))
-        return names, loads, sources
-
-    def _on_shore(self, bank: BankModel) -> bool:
-        return self._setting.shore and any(bank.id in charger.banks for charger in self.plant.chargers)
-
-    def _level_v(self, bank_id: str) -> float:
-        how = self._profiles[bank_id]
-        return how.absorption_v if self.absorbing[bank_id] else how.float_v
-
-    def _cell(self, bank: BankModel, charges: Sequence[float]) -> Cell:
-        at = self._at[bank.id]
-        available, bound = charges[at], charges[at + 1]
-        how = self._profiles[bank.id]
-        return Cell(
-            open_v(bank, head=available / bank.available_full_ah), bank.resistance_ohm,
-            accepts_a(bank, how, available_ah=available, bound_ah=bound), how.absorption_v, self.flat[bank.id],
-        )  # fmt: skip
-
-    def _slopes_at(self, charges: Sequence[float]) -> list[float]:
-        return self._instant(charges).slopes
-
-    def _instant(self, charges: Sequence[float]) -> _Now:
-        """Voltages, currents and slopes that follow from charges. Of a hunting isolator the mean of closed and open."""
-        hunting = self._hunting
-        if hunting is None:
-            volts, into, given = self._solved(charges, self._groups)
-            return _Now(self._slopes(charges, into), volts, into, given, {k: (volts[k], into[k]) for k in volts})
-        found = []
-        for on, groups in zip((True, False), self._both, strict=True):
-            hunting.on = on
-            volts, into, given = self._solved(charges, groups)
-            found.append((hunting.past_v(volts), volts, into, given))
-        (past_on, volts_on, into_on, given_on), (past_off, volts_off, into_off, given_off) = found
-        on_s, off_s = max(1.0, hunting.fall_delay_s), max(1.0, hunting.rise_delay_s)
-        share = on_s / (on_s + off_s)
-        slopes_on, slopes_off = self._slopes(charges, into_on), self._slopes(charges, into_off)
-        return _Now(
-            [share * a + (1 - share) * b for a, b in zip(slopes_on, slopes_off, strict=True)],
-            {k: max(volts_on[k], volts_off[k]) for k in volts_on},
-            {k: share * into_on[k] + (1 - share) * into_off[k] for k in into_on},
-            share * given_on + (1 - share) * given_off,
-            {k: min((volts_on[k], into_on[k]), (volts_off[k], into_off[k])) for k in volts_on},
-            -min(past_on, past_off),
-        )
-
-    def _slopes(self, charges: Sequence[float], into: Mapping[str, float]) -> list[float]:
-        slopes: list[float] = []
-        for name, at, k, c, efficiency, cold in self._constants:
-            amps = into[name]
-            flow = k * (c * charges[at + 1] - (1.0 - c) * charges[at])
-            slopes += ((amps * efficiency if amps > 0 else amps / cold) + flow, -flow)
-        return slopes
-
-    def _solved(
-        self, charges: Sequence[float], groups: Sequence[_Group]
-    ) -> tuple[dict[str, float], dict[str, float], float]:
-        """Voltage of each bank, current into it, and what all sources give."""
-        cells = {bank.id: self._cell(bank, charges) for bank in self.plant.banks}
-        more: dict[str, list[Source]] = {}
-        taken = self._converted(cells, more) if self._converters else {}
-        if self._setting.shore:
-            self._shore(cells, more)
-        volts: dict[str, float] = {}
-        into: dict[str, float] = {}
-        given = 0.0
-        for names, loads, sources in groups:
-            there = sources
-            for name in names:
-                if name in more:
-                    there = [*there, *more[name]]
-                if name in taken:
-                    loads = loads.and_(Sums(0.0, taken[name]))
-            found = balance([cells[name] for name in names], there, loads)
-            for name, amps in zip(names, found.into_a, strict=True):
-                volts[name], into[name] = found.volts, amps
-            given += math.fsum(found.given_a)
-        return volts, into, given
-
-    def _shore(self, cells: Mapping[str, Cell], sources: dict[str, list[Source]]) -> None:
-        """The chargers' outputs, shared by what their banks ask for at their stage."""
-        for charger in self.plant.chargers:
-            asks = {
-                name: max(0.0, cells[name].into(self._level_v(name))[0])
-                + self._loads.get(name, _NO_LOADS).at(self._level_v(name))
-                for name in charger.banks
-            }
-            whole = math.fsum(asks.values())
-            for name, amps in asks.items():
-                share = amps / whole if whole > 0 else 1.0 / len(asks)
-                sources.setdefault(name, []).append(Source(self._level_v(name), charger.output_a * share))
-
-    def _converted(self, cells: Mapping[str, Cell], sources: dict[str, list[Source]]) -> dict[str, float]:
-        """Converters between banks while the engine runs: a source on one side, watts taken on the other."""
-        taken: dict[str, float] = {}
-        for tie in self._converters:
-            source = Source(tie.out_v, tie.out_a)
-            found = balance([cells[tie.b]], [source], self._loads.get(tie.b, _NO_LOADS))
-            taken[tie.a] = taken.get(tie.a, 0.0) + math.fsum(found.given_a) * found.volts / tie.efficiency
-            sources.setdefault(tie.b, []).append(source)
-        return taken
