@@ -40,7 +40,8 @@ def far(one: shapely.Geometry, other: shapely.Geometry) -> float:
     if not np.allclose(shapely.bounds(one), shapely.bounds(other), atol=1.0):
         return math.inf
     return max(
-        float(shapely.distance(shapely.points(shapely.get_coordinates(a)), b).max()) for a, b in ((one, other), (other, one))
+        float(shapely.distance(shapely.points(shapely.get_coordinates(a)), b).max())
+        for a, b in ((one, other), (other, one))
     )
 
 
@@ -99,10 +100,17 @@ def test_units_layers_and_dimensions(old: bool) -> None:
     assert {e.dxf.layer for e in space} <= set(LAYERS)
     on_cut = {e.dxftype() for e in space if e.dxf.layer == "CUT"}
     assert on_cut <= {"LWPOLYLINE", "POLYLINE", "CIRCLE"} and ("LWPOLYLINE" in on_cut) is not old
-    assert all(e.closed if e.dxftype() == "LWPOLYLINE" else e.is_closed for e in space if e.dxftype().endswith("POLYLINE"))
+    assert all(
+        e.closed if e.dxftype() == "LWPOLYLINE" else e.is_closed for e in space if e.dxftype().endswith("POLYLINE")
+    )
     dims = [e for e in space if e.dxftype() == "DIMENSION"]
     assert sorted(round(float(d.get_measurement()), 6) for d in dims) == [290.0, 300.0]
-    shown = {t.plain_text() if t.dxftype() == "MTEXT" else t.dxf.text for d in dims for t in d.virtual_entities() if t.dxftype() in ("TEXT", "MTEXT")}
+    shown = {
+        t.plain_text() if t.dxftype() == "MTEXT" else t.dxf.text
+        for d in dims
+        for t in d.virtual_entities()
+        if t.dxftype() in ("TEXT", "MTEXT")
+    }
     assert shown == {"290", "300"}, "printed as millimetres, not a hundred times as long"
 
 
@@ -132,7 +140,9 @@ def test_what_would_spoil_the_sheet_is_not_written(rows: str, says: str) -> None
 
 
 def test_a_hole_smaller_than_the_sheet_is_thick_is_not_cut() -> None:
-    text = face_text("{id: a, part: blank, on: {panel: dash-plate, at: [130 mm, 60 mm]}}").replace("thickness: 2 mm", "thickness: 5 mm")
+    text = face_text("{id: a, part: blank, on: {panel: dash-plate, at: [130 mm, 60 mm]}}").replace(
+        "thickness: 2 mm", "thickness: 5 mm"
+    )
     with pytest.raises(CannotCut, match="smaller than the sheet is thick"):
         cut_file(car(text), "dash-plate")
 
