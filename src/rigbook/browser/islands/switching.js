@@ -35,7 +35,9 @@ const made = signal(/** @type {any} */ (null));
 let editor = null;
 let base = "";
 let baseText = "";
-let excerpt = "";
+/** The lines of the section as they are saved, and whether they have been read. */
+const excerpt = signal("");
+const begun = signal(false);
 let first = 1;
 let count = 0; // lines of the whole text that the excerpt stands for
 let timer = 0;
@@ -49,11 +51,11 @@ function cut(key) {
   if (found) {
     first = found.first_line;
     count = found.last_line - found.first_line + 1;
-    excerpt = lines.slice(first - 1, first - 1 + count).join("\n");
+    excerpt.value = lines.slice(first - 1, first - 1 + count).join("\n");
   } else {
     first = (whole ? whole.last_line : lines.length - (text.endsWith("\n") ? 1 : 0)) + 1;
     count = 0;
-    excerpt = "";
+    excerpt.value = "";
   }
   base = bench.text.value.digest;
   baseText = text;
@@ -74,7 +76,7 @@ function open(key) {
   now.value = key;
   cut(key);
   editor?.destroy();
-  editor = new TextEditor(host, { text: excerpt, firstLine: first, label: `${key} of the switching section`, at: bench.at, readOnly, whole, onInput: typed, onSave: save });
+  editor = new TextEditor(host, { text: excerpt.value, firstLine: first, label: `${key} of the switching section`, at: bench.at, readOnly, whole, onInput: typed, onSave: save });
   state.value = "saved";
   errors.value = bench.current.value?.errors ?? [];
   history.replaceState(null, "", `#${key}`);
@@ -83,7 +85,7 @@ function open(key) {
 function typed() {
   const text = /** @type {TextEditor} */ (editor).text;
   clearTimeout(timer);
-  if (text === excerpt) { state.value = "saved"; ask("DELETE", `${bench.at}/draft`); return; }
+  if (text === excerpt.value) { state.value = "saved"; ask("DELETE", `${bench.at}/draft`); return; }
   state.value = "typing";
   timer = window.setTimeout(async () => {
     const { status, data } = await ask("PUT", `${bench.at}/draft`, { base, text: whole(text) });
@@ -127,7 +129,7 @@ function start() {
 const SAYS = { saved: "Saved.", typing: "Typing…", kept: "Not saved yet; kept as a draft.", saving: "Saving…" };
 
 function Bar() {
-  const blank = !bench.text.value ? false : excerptIsBlank();
+  const blank = begun.value && excerptIsBlank();
   return html`<div class="segments" role="group" aria-label="Section of switching">${SECTIONS.map(([k, t]) => html`<button class="segment" aria-pressed=${now.value === k ? "true" : "false"} onClick=${() => go(String(k))}>${t}</button>`)}</div>
     <p class="quiet">${/** @type {any} */ (ABOUT)[now.value]}</p>
     ${blank && state.value === "saved" && !readOnly ? html`<p class="empty">None written yet. <button class="button small" id="begin-section" onClick=${start}>Begin with an example</button></p>` : null}
@@ -138,7 +140,8 @@ function Bar() {
 }
 
 function excerptIsBlank() {
-  return excerpt === "" || /:\s*(\[\]|\{\})?\s*$/.test(excerpt.trim()) && !excerpt.trim().includes("\n");
+  const text = excerpt.value.trim();
+  return text === "" || (/:\s*(\[\]|\{\})?\s*$/.test(text) && !text.includes("\n"));
 }
 
 /** @param {any} w */
@@ -168,13 +171,12 @@ function Outcome() {
     ${functions.length ? html`<section aria-labelledby="timing"><h2 id="timing">Timing</h2><div class="paper-view" tabindex="0"><img alt="Timing diagrams of the functions" src=${`${bench.at}/papers/drawings/timing.svg?of=${figures.text_digest.slice(0, 12)}`} /></div></section>` : null}`;
 }
 
-let begun = false;
 let asked = "";
 effect(() => {
   const text = bench.text.value;
   if (!text) return;
-  if (!begun) {
-    begun = true;
+  if (!begun.peek()) {
+    begun.value = true;
     const wanted = location.hash.slice(1);
     queueMicrotask(() => open(SECTIONS.some(([k]) => k === wanted) ? wanted : "functions"));
   } else if (text.digest !== base && state.peek() === "saved") queueMicrotask(() => open(now.value));
