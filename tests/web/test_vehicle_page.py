@@ -225,10 +225,21 @@ def test_nothing_scrolls_sideways_and_targets_are_large_enough(
     clipped = page.evaluate("""() => [...document.querySelectorAll('main button, main label, main h1, main h2, main p, main td, .verdict')]
         .filter(e => e.getClientRects().length && (e.getBoundingClientRect().right > innerWidth + 0.5 || e.getBoundingClientRect().left < -0.5)).map(e => e.textContent)""")
     assert clipped == []
-    small = page.evaluate("""() => [...document.querySelectorAll('#vehicle-page button, #vehicle-page .positions label, #vehicle-page .lost, select')]
+    small = page.evaluate("""() => [...document.querySelectorAll('#vehicle-page button:not(.figure), #vehicle-page .positions label, #vehicle-page .lost, select')]
         .filter(e => e.getClientRects().length && (e.getBoundingClientRect().height < 43.5 || e.getBoundingClientRect().width < 43.5)).map(e => e.textContent)""")
     assert small == []
     assert trouble == []
+
+
+def test_on_touch_the_figures_are_large_enough_too(browser: Browser, address: str) -> None:
+    page, _ = opened(browser, address, width=390, height=844, has_touch=True, is_mobile=True)
+    page.get_by_role("button", name="Responding", exact=True).click()
+    boxes = page.evaluate(
+        """() => [...document.querySelectorAll('#vehicle-page td .figure')].map(e => [e.getBoundingClientRect().width, e.getBoundingClientRect().height])"""
+    )
+    assert len(boxes) >= 10
+    assert [b for b in boxes if b[0] < 43.5 or b[1] < 43.5] == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
 def test_all_controls_have_names_and_show_their_focus(browser: Browser, address: str) -> None:

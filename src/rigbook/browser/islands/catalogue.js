@@ -1,6 +1,6 @@
 // Search in the shop's parts, and one part put where it goes.
 import { h } from "preact";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import htm from "htm";
 import { ask } from "./bench.js";
 
@@ -21,6 +21,8 @@ export function Catalogue({ places, free, onAdd }) {
   const search = useRef(/** @type {any} */ (null));
 
   useEffect(() => { search.current?.focus(); }, []);
+  // with the form, not a frame later: by then somebody quick types elsewhere
+  useLayoutEffect(() => { if (chosen) document.getElementById("add-id")?.focus(); }, [chosen]);
   useEffect(() => {
     const timer = setTimeout(async () => {
       const turn = ++latest.current;
@@ -36,7 +38,6 @@ export function Catalogue({ places, free, onAdd }) {
     setChosen(part);
     setId(free(part.kind === "lamp" ? "lamp" : part.kind));
     setSays("");
-    requestAnimationFrame(() => document.getElementById("add-id")?.focus());
   };
   const put = async (/** @type {Event} */ event) => {
     event.preventDefault();
