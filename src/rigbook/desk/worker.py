@@ -6,6 +6,7 @@ belongs to; who asks gets figures of the present revision or none.
 
 from __future__ import annotations
 
+import gc
 import threading
 import time
 from collections import OrderedDict
@@ -23,6 +24,10 @@ if TYPE_CHECKING:
 
 Stage = Literal["none", "first", "whole"]
 KEPT = 12
+OUT_S = 0.05
+"""How long the work on later figures stands back, so that first figures get out to who waits for them."""
+IDLE_S = 20.0
+"""How long a thread waits for more to work out before it ends."""
 LOOK_S = 0.25
 """How often a waiting reader looks whether the text changed behind our back."""
 
@@ -130,14 +135,17 @@ class Worker:
         waiting = self._wanted[stage]
         while True:
             with self._changed:
-                if not waiting and not self._changed.wait_for(lambda: bool(waiting), timeout=30):
+                if not waiting and not self._changed.wait_for(lambda: bool(waiting), timeout=IDLE_S):
                     del self._threads[stage]
-                    return
+                    idle = not self._threads
+                    break
                 file = self._busy[stage] = waiting.pop()
             try:
                 if stage == "first":
                     self._first(file)
                 else:
+                    if self._first(file).stage == "first":
+                        time.sleep(OUT_S)
                     self._work(file)
             except (NotAShop, FileNotFoundError):
                 continue  # the build was taken away while it waited
@@ -145,6 +153,8 @@ class Worker:
                 with self._changed:
                     self._busy.pop(stage, None)
                     self._changed.notify_all()
+        if idle:
+            gc.collect()  # put off while somebody edits: it takes as long as first figures
 
     def _first(self, file: str) -> Worked:
         from rigbook.assess.assessment import begin
