@@ -51,7 +51,8 @@ Channel = tuple[str, object]
 
 def _channels(content: Content) -> tuple[Channel, ...]:
     """What a content shows: colours that burn with their timelines, and the state of a device."""
-    burning = [(colour, timeline) for colour, timeline in content.channels if lit_spans(timeline)]
+    # sorted: the order in which a content names its colours shows nothing
+    burning = sorted((pair for pair in content.channels if lit_spans(pair[1])), key=lambda pair: pair[0])
     return (*burning, *(((content.state, None),) if content.state is not None else ()))
 
 
