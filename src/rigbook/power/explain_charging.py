@@ -112,7 +112,7 @@ def _shore(rig: Rig, figure_id: str, row: ShoreFigures, key: str) -> Working:
         return Working(
             figure_id=figure_id, title=f"What the charger {row.id} should give", formula="the greater of 10 A and S + C / 10",
             inputs=(standby, Input(symbol="C", meaning="capacity of its banks", value=capacity, unit="Ah")),
-            result=row.needed_a, unit="A", source="kkk-a-1822e", sourced="common practice",
+            result=row.needed_a, unit="A", source="practice-charger", sourced="common practice",
         )  # fmt: skip
     if key == "takes_a":
         stated = part.input is not None
