@@ -46,6 +46,7 @@ def test_every_colour_is_expected_where_it_is_shown(build: str) -> None:
                 assert f"{goal.colour} " in move.seen
                 zones = bench.outcome(stepper).zones[goal.device]
                 assert all(zone in move.zones for zone in zones or {"inside"})
+                assert "by eye or ear" in move.zones or "siren-amp" not in move.seen
                 looked += 1
     assert looked == sum(g.kind == "colour" for s in made.walk.steps for g in s.shows) > 10
 
@@ -59,6 +60,17 @@ def test_the_form_walks_in_order_and_numbers_through() -> None:
     assert [s.expected for s in walked] == [m.seen for m in made.moves] and {s.group for s in walked} == {IN_ORDER}
     assert not any(s.section == "Functions" for s in steps)
     assert any(s.section == "Functions" for s in inspection_of(assessed("duty-officer-utility"), here.bench))
+
+
+def test_a_row_says_which_way_it_runs_and_what_takes_over_stays() -> None:
+    seen = {part: move.seen for move in form("flood-support-van").moves for part in move.shows.split("; ")}
+    assert "stick runs from stick.8 to stick.1" in seen["Direction to the left"]
+    assert "stick runs from stick.1 to stick.8" in seen["Direction to the right"]
+    assert "stick runs from the middle to both ends" in seen["Direction to both sides"]
+    # nothing that a move shows for the first time goes without something to look at
+    for build in GOOD:
+        for move in form(build).moves:
+            assert move.shows == "on the way" or move.seen != "nothing changes", move
 
 
 def test_words() -> None:

@@ -45,7 +45,8 @@ def _walk_words(walk: WalkForm) -> Piece:
     """What the walk shows, how short it is, and what that spares."""
     shown = ", ".join(f"{count} {kind}" for kind, count in walk.shown.items())
     many, alone = len(walk.moves), walk.one_by_one_moves
-    gap = f"it may be {walk.walk.gap} moves longer than the shortest" if walk.walk.gap else "it is the shortest"
+    more = walk.walk.gap
+    gap = f"it may be {more} move{'s' * (more > 1)} longer than the shortest" if more else "it is the shortest"
     missing = f" No moves were found to: {'; '.join(walk.open)}." if walk.open else ""
     spared = f", {walk.spared_share * 100:.0f} % fewer" if walk.spared_share > 0 else ""
     return paragraph(

@@ -20,15 +20,12 @@ from rigbook.switching.program import Program
 
 @dataclass(frozen=True, slots=True)
 class WalkEffort:
-    """How far the search goes. starts: greedy walks begun with another order among equals; the best is improved.
-    moves: most moves made while improving."""
+    """How far the search goes. starts: greedy walks begun with another order among equals, the two best of which are
+    improved; small programs get more of them, as long as all take less than a fifth of `moves`. moves: most moves made
+    while improving."""
 
     starts: int = 3
     moves: int = 100_000
-
-
-THOROUGH_WALK = WalkEffort(starts=20, moves=1_500_000)
-"""Some fifteen times the everyday effort, for those who have a minute."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 Events = tuple[Event, ...]
 MOST_PLACES = 1_500
 """How many places the search for the moves to one goal looks at."""
+MOST_STARTS = 24
+"""The most greedy walks that are begun."""
 MOST_MOVES = 7
 """The most moves to one goal."""
 
@@ -39,6 +41,8 @@ class Search:
     def best(self, effort: WalkEffort) -> Events:
         """The shortest walk that the effort finds."""
         walks = [self.greedy(number) for number in range(max(1, effort.starts))]
+        while self.moves.made < effort.moves // 5 and len(walks) < MOST_STARTS:
+            walks.append(self.greedy(len(walks)))
         most = max(self.covered(events).bit_count() for events in walks)
         full = [events for events in walks if self.covered(events).bit_count() == most]
         # the two best, for the shorter one is not always the one that can be made shortest
@@ -291,7 +295,7 @@ class Improver:
         while self._leave_out(end) and self.moves.made < end:
             pass
         idle = 0
-        while self.moves.made < end and idle < 4_000:
+        while self.moves.made < end and idle < 20_000:
             idle += 1
             if self._put_elsewhere(order) and self._leave_out_near(order):
                 idle = 0

@@ -6,11 +6,12 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from importlib.util import find_spec
+from itertools import pairwise
 
 from rigbook.proofs.presses import Event
 from rigbook.proofs.walk import Walk, WalkEffort, inspection_walk
 from rigbook.proofs.walk_goals import Goal
-from rigbook.shop.behaviour import Bench, Shown, changes, said
+from rigbook.shop.behaviour import LAMPS, Bench, Shown, changes, decided_by, manner, said
 from rigbook.switching.evaluate import Outcome
 from rigbook.switching.plain_words import name_of
 from rigbook.switching.program import Program
@@ -89,8 +90,8 @@ def _moves(bench: Bench, walk: Walk) -> list[Move]:
             Move(
                 shows or (ON_THE_WAY if not step.shows else "lamp colours"),
                 event_words(program, step.event, was_on=was_on),
-                said(program, seen) or "nothing changes",
-                _zones(seen, before, after),
+                _seen(program, step.shows, seen, before, after),
+                _zones(program, seen or _staying(program, step.shows, after), before, after),
             )
         )
         before = after
@@ -114,17 +115,81 @@ def shown_words(program: Program, goals: Sequence[Goal]) -> str:
     return "; ".join(parts)
 
 
-def _zones(seen: list[Shown], before: Outcome, after: Outcome) -> str:
+def _seen(program: Program, goals: Sequence[Goal], seen: list[Shown], before: Outcome, after: Outcome) -> str:
+    """What must be seen: what changes, the flash that takes another's place, the way a row runs; else what stays."""
+    parts = [said(program, seen)] if seen else []
+    told = {(device, one.colour) for one in seen for device in one.devices}
+    other = _other_flash(before, after, told)
+    parts += [f"another flash: {said(program, other)}"] if other else []
+    parts += _runs(
+        program, after, {device for one in (*seen, *other) for device in one.devices if one.manner != "dark"}
+    )
+    off = [name_of(program.variables[g.switch]) for g in goals if g.kind in ("released", "gives way")]
+    parts += [f"off on the panel: {', '.join(off)}"] if off else []
+    staying = said(program, _staying(program, goals, after))
+    if not parts and staying:
+        return f"stays: {staying}"
+    return "; ".join(parts) or "nothing changes"
+
+
+def _staying(program: Program, goals: Sequence[Goal], after: Outcome) -> list[Shown]:
+    """What the functions that a move shows go on doing."""
+    functions = dict.fromkeys(g.function for g in goals if g.kind in ("function", "override"))
+    return [shown for function in functions for shown in decided_by(program, after, function)]
+
+
+def _other_flash(before: Outcome, after: Outcome, told: set[tuple[int, str]]) -> list[Shown]:
+    """Colours that burned before and burn on at other times."""
+    groups: dict[tuple[str, str], list[int]] = {}
+    for device, lit in enumerate(after.lit):
+        was = dict(before.lit[device])
+        for colour, timeline in lit:
+            if colour in was and was[colour] != timeline and (device, colour) not in told:
+                groups.setdefault((colour, manner(timeline)), []).append(device)
+    return [Shown(colour, how, tuple(devices)) for (colour, how), devices in groups.items()]
+
+
+def _runs(program: Program, after: Outcome, devices: set[int]) -> list[str]:
+    """Rows whose lamps start one after another, and which way."""
+    rows: dict[str, list[int]] = {}
+    for device in sorted(devices):
+        row, _, number = program.devices[device].id.partition(".")
+        if number and after.lit[device]:
+            rows.setdefault(row, []).append(device)
+    found = []
+    for row, members in rows.items():
+        starts = [t.spans[0].start_ms for d in members for _, t in after.lit[d][:1] if len(t.spans) == 1]
+        if len(members) < 3 or len(starts) != len(members):
+            continue
+        first, last = (program.devices[members[n]].id for n in (0, -1))
+        if all(a < b for a, b in pairwise(starts)):
+            found.append(f"{row} runs from {first} to {last}")
+        elif all(a > b for a, b in pairwise(starts)):
+            found.append(f"{row} runs from {last} to {first}")
+        elif len(set(starts)) > 2 and starts == starts[::-1]:
+            found.append(
+                f"{row} runs from the {'middle to both ends' if starts[0] > starts[len(starts) // 2] else 'ends to the middle'}"
+            )
+    return found
+
+
+def _zones(program: Program, seen: list[Shown], before: Outcome, after: Outcome) -> str:
     """Where a person stands to see it: zones that the lamps concerned show to, with their present pose."""
     zones: set[str] = set()
-    elsewhere = False
+    inside = at_device = False
     for one in seen:
         for device in one.devices:
+            if program.devices[device].kind not in LAMPS:
+                at_device = True
+                continue
             own = (before if one.manner == "dark" else after).zones[device]
             zones |= own
-            elsewhere = elsewhere or not own
-    found = ", ".join([*(z for z in ZONES if z in zones), *(["inside"] if elsewhere else [])])
-    return f"from {found}" if found else "–"
+            inside = inside or not own
+    places = [z for z in ZONES if z in zones]
+    words = [f"from {', '.join(places)}"] if places else []
+    words += ["inside"] if inside else []
+    words += ["at the device, by eye or ear"] if at_device else []
+    return "; ".join(words) or "–"
 
 
 def event_words(program: Program, event: Event, *, was_on: bool = False) -> str:
