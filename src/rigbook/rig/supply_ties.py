@@ -13,8 +13,8 @@ from rigbook.rig.report import Report
 
 DAY_S = 24 * 3600.0
 NOMINAL_V = MappingProxyType({"12 V": 12.8, "24 V": 25.6})
-FAR = 1.5
-"""Voltages further apart than this belong to two systems."""
+FAR, ABOVE = 1.5, 1.25
+"""Voltages further apart than this belong to two systems; a window that a charged system still reaches does not."""
 _SLACK_S = 1.0
 
 
@@ -136,7 +136,7 @@ def _voltages(vehicle: Vehicle, devices: Mapping[str, Device], report: Report) -
             continue
         for draw in device.draws:
             window = draw.works_v
-            outside = window is not None and not window[0] <= nominal <= window[1]
+            outside = window is not None and not window[0] / ABOVE <= nominal <= window[1] * ABOVE
             far = not 1.0 / FAR <= draw.at_v / nominal <= FAR
             if draw.current_a > 0 and (outside or (window is None and far)):
                 stated = f"works from {window[0]:g} to {window[1]:g} V" if window else f"is stated at {draw.at_v:g} V"
