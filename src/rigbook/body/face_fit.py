@@ -24,6 +24,10 @@ _SIDES: Mapping[str, tuple[int, float]] = {
 }  # fmt: skip
 
 
+Around = Mapping[str, tuple[solids.Local, ...]]
+"""What stands round a face by its name, along the axes of the face."""
+
+
 @dataclass(frozen=True, slots=True)
 class FaceItem:
     """One thing on a face. Gap and edge are below zero by how much it would have to move; None: nothing to measure to.
@@ -125,13 +129,12 @@ def laid_on(rig: Rig, panel: Panel) -> tuple[Laid, ...]:
     return tuple(made)
 
 
-def room_behind(panel: Panel, laid: Laid, around: Mapping[str, Boxed]) -> tuple[float, str | None]:
+def room_behind(panel: Panel, laid: Laid, around: Around) -> tuple[float, str | None]:
     """Room behind a cut-out down to the first thing that stands there, and its name; the depth of the face at most."""
-    frame, opening = frame_of(panel), laid.opening
+    opening = laid.opening
     best, name = panel.depth, None
     for other, boxes in around.items():
-        for box in boxes:
-            (x0, x1), (y0, y1), (n0, n1) = solids.local(frame, box)
+        for (x0, x1), (y0, y1), (n0, n1) in boxes:
             beside = x1 <= opening.left + TOUCH_M or x0 >= opening.right - TOUCH_M
             over = y1 <= opening.bottom + TOUCH_M or y0 >= opening.top - TOUCH_M
             if beside or over or n0 >= -TOUCH_M:
@@ -166,7 +169,7 @@ def reach_m(rig: Rig, panel: Panel, laid: Laid) -> float | None:
     return math.dist(seat.at, (point.x_m, point.y_m, point.z_m))
 
 
-def face_item(rig: Rig, panel: Panel, laid: Laid, all_laid: tuple[Laid, ...], around: Mapping[str, Boxed]) -> FaceItem:
+def face_item(rig: Rig, panel: Panel, laid: Laid, all_laid: tuple[Laid, ...], around: Around) -> FaceItem:
     """Everything of one thing on a face."""
     whole = Rectangle(0.0, 0.0, *panel.size)
     others = [(laid.covers.apart(other.covers), other.id) for other in all_laid if other.id != laid.id]
@@ -184,26 +187,29 @@ def face_item(rig: Rig, panel: Panel, laid: Laid, all_laid: tuple[Laid, ...], ar
     )  # fmt: skip
 
 
-def around_face(rig: Rig, panel: Panel, everything: Mapping[str, Boxed]) -> dict[str, Boxed]:
-    """What stands round a face: neither on it nor what carries it; volumes of the vehicle to keep clear besides."""
+def around_face(rig: Rig, panel: Panel, everything: Mapping[str, Boxed]) -> Around:
+    """What stands round a face, along its axes: neither on it nor what carries it; volumes to keep clear besides."""
     here = {row.id for row in rows_on(panel, rig.build, rig.parts)} | {panel.host}
-    found = {name: boxes for name, boxes in everything.items() if name not in here}
+    frame = frame_of(panel)
+    found = {
+        name: tuple(solids.local(frame, box) for box in boxes) for name, boxes in everything.items() if name not in here
+    }
     for keep in rig.vehicle.keep_out:
-        found[f"{keep.id} ({keep.why})"] = (solids.corners_of_box(*keep.box),)
+        found[f"{keep.id} ({keep.why})"] = (solids.local(frame, solids.corners_of_box(*keep.box)),)
     return found
 
 
-def move_result(rig: Rig, panel: Panel, index: int, around: Mapping[str, Boxed]) -> FaceMove:
+def move_result(rig: Rig, panel: Panel, index: int, around: Around) -> FaceMove:
     """A drawer or door through its travel."""
     move = panel.moves[index]
     laid = next(one for one in laid_on(rig, panel) if one.id == move.of)
-    frame, area = frame_of(panel), laid.covers
+    area = laid.covers
     hidden = {*panel.holds}
     blocked = [
         name
         for name, boxes in around.items()
-        if name not in hidden and any(solids.swept(move, area, laid.footprint.in_front, solids.local(frame, b)) for b in boxes)
-    ]  # fmt: skip
+        if name not in hidden and any(solids.swept(move, area, laid.footprint.in_front, box) for box in boxes)
+    ]
     if move.out is not None:
         return FaceMove(move.of, "pulls out", move.out + laid.footprint.in_front, tuple(blocked))
     wide = area.width if move.hinge in ("left", "right") else area.height

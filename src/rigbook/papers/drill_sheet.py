@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from rigbook.body import fasteners, solids
-from rigbook.body.face_fit import around_face, laid_on, room_behind
+from rigbook.body.face_fit import Around, around_face, laid_on, room_behind
 from rigbook.body.mounts import torque_n_m
 from rigbook.body.solids import Boxed
 from rigbook.documents.schema.mounting import JointMount
@@ -77,7 +77,7 @@ def holes_of(rig: Rig) -> list[Hole]:
     return made
 
 
-def _of_face(rig: Rig, panel: Panel, around: Mapping[str, Boxed]) -> Iterator[Hole]:
+def _of_face(rig: Rig, panel: Panel, around: Around) -> Iterator[Hole]:
     behind = {}
     for laid in laid_on(rig, panel):
         room, name = room_behind(panel, laid, around)
