@@ -51,16 +51,21 @@ def networks(count: int) -> None:
     from tests.power.networks import generated
 
     from rigbook.power.network import solve
+    from rigbook.power.nodal import Equations
 
-    ours = theirs = 0.0
+    whole = newton = theirs = 0.0
     with tempfile.TemporaryDirectory() as folder:
         for seed in range(count):
             network = generated(seed, size_of(seed))
-            ours += least(partial(solve, network), 3)
+            whole += least(partial(solve, network), 3)
+            newton += least(Equations(network).solution, 3)
             if shutil.which("ngspice"):
                 theirs += simulated(network, Path(folder))[1] or 0.0
-    beside = f", the simulator's analysis {theirs:.3f} s, ratio {ours / theirs:.2f}" if theirs else ""
-    print(f"{count} networks: {ours:.3f} s{beside}")
+    print(f"{count} networks: {whole:.3f} s, of that Newton {newton:.3f} s")
+    if theirs:
+        print(
+            f"  the simulator's analysis {theirs:.3f} s: ratio {newton / theirs:.2f}, with reading and results {whole / theirs:.2f}"
+        )
 
 
 def power(device_count: int) -> None:

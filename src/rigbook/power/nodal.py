@@ -20,6 +20,8 @@ _SINGULAR = 1e-5
 _STEPS, _TRIALS, _TRIAL_STEPS = 80, 80, 30
 _CLOSE = 1e-13
 _LEAST_V = 1e-6
+_KNOT, _DEGREE = 12, 4
+"""Nodes left, and neighbours of the least of them, from which a knot is solved by dense algebra."""
 _THIN = 2
 """Neighbours that a node may have to be eliminated without filling anything."""
 
@@ -245,27 +247,40 @@ class Late:
         self.scale_v = max([1.0, *map(abs, held)])
 
     def _plan(self, own: list[dict[int, float]]) -> None:
-        """The order, a slot for every value of the triangle, and which slots each elimination changes."""
+        """The order, a slot for every value of the triangle, which slots each elimination changes, and what is left
+        for dense algebra: a knot of nodes that all hang together."""
         pattern = [set(row) for row in own]
         slot: dict[tuple[int, int], int] = {}
         values: list[float] = []
 
         def slot_of(a: int, b: int) -> int:
             key = (a, b) if a < b else (b, a)
-            if key not in slot:
-                slot[key] = len(values)
+            at = slot.get(key)
+            if at is None:
+                at = slot[key] = len(values)
                 values.append(own[a].get(b, 0.0))
-            return slot[key]
+            return at
 
         self._program: list[tuple[int, list[tuple[int, int]], list[tuple[int, int, int]]]] = []
+        left = set(range(len(pattern)))
         for node in _least_degree(pattern):
-            others = sorted(pattern[node])
-            ups = [(other, slot_of(node, other)) for other in others]
+            if len(left) >= _KNOT and len(pattern[node]) > _DEGREE:
+                break
+            left.discard(node)
+            ups = [(other, slot_of(node, other)) for other in sorted(pattern[node])]
             pairs = []
             for index, (a, slot_a) in enumerate(ups):
                 for b, slot_b in ups[index + 1 :]:
                     pairs.append((slot_of(a, b), slot_a, slot_b))
             self._program.append((node, ups, pairs))
+        self._knot = sorted(left)
+        place = {node: index for index, node in enumerate(self._knot)}
+        edges = [(place[a], place[b], slot_of(a, b)) for a in self._knot for b in own[a] if a < b and b in place]
+        known = {(a, b) for a, b, _ in edges}
+        for (a, b), at in list(slot.items()):
+            if a in place and b in place and (place[a], place[b]) not in known:
+                edges.append((place[a], place[b], at))
+        self._edges = tuple(zip(*edges, strict=True)) if edges else ((), (), ())
         self._slot, self._values = slot, values
 
     def unloaded(self) -> list[float] | None:
@@ -292,13 +307,44 @@ class Late:
                 right[other] -= value * known
             for target, one, two in pairs:
                 values[target] -= values[one] * values[two] / pivot
-        found = right
+        if self._knot:
+            dense = self._dense(diagonal, values, right, below)
+            if dense is None:
+                return None
+            upper = upper and dense
         for node, ups, _ in reversed(self._program):
             rest = right[node]
             for other, slot in ups:
-                rest -= values[slot] * found[other]
-            found[node] = rest / diagonal[node]
-        return found, upper
+                rest -= values[slot] * right[other]
+            right[node] = rest / diagonal[node]
+        return right, upper
+
+    def _dense(
+        self, diagonal: Sequence[float], values: Sequence[float], right: list[float], below: float
+    ) -> bool | None:
+        """Solve the knot in place; whether its pivots are above zero; None for a singular one."""
+        import numpy as np
+
+        knot = self._knot
+        matrix = np.diag([diagonal[node] for node in knot])
+        a, b, slots = self._edges
+        if slots:
+            between = [values[slot] for slot in slots]
+            matrix[a, b] = between
+            matrix[b, a] = between
+        known = np.array([right[node] for node in knot])
+        try:
+            np.linalg.cholesky(matrix)
+            upper = True
+        except np.linalg.LinAlgError:
+            upper = bool(np.linalg.eigvalsh(matrix)[0] > below)
+        try:
+            found = np.linalg.solve(matrix, known).tolist()
+        except np.linalg.LinAlgError:
+            return None
+        for node, value in zip(knot, found, strict=True):
+            right[node] = value
+        return upper
 
     def _linear(self, volts: Sequence[float], share: float) -> tuple[list[float], list[float], list[float], bool]:
         """Diagonal, slots and right side with every power replaced by its tangent; whether all see above 0 V."""
