@@ -204,13 +204,13 @@ ELSEWHERE = {
     "V29": "tests/light/test_illuminance.py",
     "V30": "tests/light/test_illuminance.py",
     "V31": "tests/light/test_illuminance.py",
+    "V46": "tests/light/test_markings.py",
+    "V47": "tests/light/test_markings.py",
+    "V48": "tests/light/test_markings.py",
+    "V50": "tests/light/test_markings.py",
 }
 """Vectors that stand in the tests of their own source file, which names them."""
 REASONS = {
-    "V46": "reflective sheeting is not worked out here",
-    "V47": "as V46",
-    "V48": "as V46",
-    "V50": "as V46",
     "V66": "levels of the interior code stand in no rule pack",
     "V62": "a build does not say on what road its vehicle will stand; the manual's rule is for the crew",
     "V63": "as V62",
