@@ -11,7 +11,7 @@ from rigbook.cli.trouble import CommandTrouble
 
 NAMES = (
     "cautions", "findings", "quote", "equipment", "switches", "functions", "lamps", "light", "scene", "circuits", "power", "fuses", "harness", "pins", "inputs",
-    "programming", "weights", "joints", "faces", "inspection",
+    "programming", "weights", "joints", "faces", "markings", "inspection",
 )  # fmt: skip
 """The chapters, as `rigbook.papers.contents.CHAPTERS` has them."""
 

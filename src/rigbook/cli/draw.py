@@ -9,7 +9,7 @@ import click
 from rigbook.cli.trouble import CommandTrouble
 
 NAMES = (
-    "lamp-map", "fuse-map", "one-line", "time-current", "day", "panels", "faces", "balance", "lids", "around", "colours", "ground", "timing", "labels", "view-plan", "view-left", "view-right", "view-front", "view-rear",
+    "lamp-map", "fuse-map", "one-line", "time-current", "day", "panels", "faces", "balance", "lids", "around", "colours", "ground", "markings", "timing", "labels", "view-plan", "view-left", "view-right", "view-front", "view-rear",
 )  # fmt: skip
 
 
@@ -35,6 +35,7 @@ def command(build: Path, name: str, output: Path, r12: bool, quiet: bool) -> Non
     balance     the centre of gravity on the vehicle in every loading, axle loads
     lids        lids on gas springs from the side: closed, halfway, open
     ground      light on the ground with contour lines, a drawing for each state that areas name
+    markings    reflective markings of each side with their bands, and the strips on their rolls
     timing      what flashes when, one diagram a function
     labels      both ends of every wire, circuits, modules: on the shop's label stock
     view-plan, view-left, view-right, view-front, view-rear

@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Literal
 
 from rigbook.documents.schema.marking import MarkingArea
 from rigbook.documents.schema.vehicle import Vehicle
@@ -23,7 +24,7 @@ from rigbook.light.retroreflection import (
 )
 from rigbook.rig.model import Rig, RigNote
 
-SIDES = ("left", "right", "front", "rear")
+SIDES: tuple[Literal["left", "right", "front", "rear"], ...] = ("left", "right", "front", "rear")
 Corner = tuple[float, float]
 Outline = tuple[Corner, ...]
 

@@ -13,6 +13,7 @@ from rigbook.papers import (
     harness,
     inspection_paper,
     light_paper,
+    marking_paper,
     pins,
     places_paper,
     power_paper,
@@ -47,6 +48,7 @@ CHAPTERS: Mapping[str, Chapter] = MappingProxyType(
         "weights": Chapter("Weights", weights_paper.pieces),
         "joints": Chapter("Joints and torque", body_chapters.torques),
         "faces": Chapter("Faces, drill and cut sheet", drill_sheet.pieces, flipped=True),
+        "markings": Chapter("Markings", marking_paper.pieces),
         "inspection": Chapter("Final inspection", inspection_paper.pieces, flipped=True),
     }
 )

@@ -96,6 +96,12 @@ def _colours(rig: Rig, report: Report) -> list[Plate]:
     return chart_plates(report)
 
 
+def _markings(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.papers.marking_drawing import marking_plates
+
+    return marking_plates(rig)
+
+
 def _timing(rig: Rig, report: Report) -> list[Plate]:
     from rigbook.papers.timing import timing
 
@@ -132,6 +138,7 @@ DRAWINGS: Mapping[str, Drawing] = MappingProxyType(
         "around": Drawing("Optical power around the vehicle", _around),
         "colours": Drawing("Colours of the fitted parts", _colours),
         "ground": Drawing("Light on the ground", _ground),
+        "markings": Drawing("Markings", _markings),
         "timing": Drawing("Timing diagrams", _timing),
         "labels": Drawing("Labels", _labels),
         "view-plan": Drawing("Plan", _view("plan")),
