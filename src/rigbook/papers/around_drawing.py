@@ -12,10 +12,12 @@ from typing import Any
 
 from rigbook.papers.canvas import HAIR, INK, QUIET, SHEET_MM, Canvas, Plate
 from rigbook.papers.colours import letters
-from rigbook.papers.svg import number
+from rigbook.papers.spelling import spelled
+from rigbook.papers.svg import element, number
+from rigbook.quantities.show import UnitSystem
 from rigbook.rig.model import Rig
 
-RADIUS_MM, RIM_MM = 62.0, 68.0
+RADIUS_MM, RIM_MM = 54.0, 58.0
 DECADES = (2, 6)
 """Rings from 10^2 to 10^6 cd s/min; less is drawn at the middle."""
 DASHES: tuple[str | None, ...] = (None, "3 1.2", "0.8 1", "5 1.2 0.8 1.2", "1.6 1.6", "7 1.4")
@@ -37,7 +39,7 @@ def around_plates(rig: Rig, report: Report) -> list[Plate]:
     if not around:
         return []
     canvas = Canvas()
-    middle = (SHEET_MM / 2 - 24.0, RIM_MM + 10.0)
+    middle = (RIM_MM + 8.0, RIM_MM + 10.0)
     _grid(canvas, middle)
     _vehicle(canvas, middle, rig)
     key = letters(around["cd_s_per_min"])
@@ -45,7 +47,7 @@ def around_plates(rig: Rig, report: Report) -> list[Plate]:
         _curve(canvas, middle, colour, key[colour], values, DASHES[place % len(DASHES)], place)
     gaps: Sequence[Mapping[str, Any]] = next((m["gaps"] for m in around["modes"] if m["id"] == around["mode"]), ())
     _gaps(canvas, middle, gaps)
-    _legend(canvas, around, key)
+    _legend(canvas, around, key, rig.shop.units)
     title = f"Optical power around the vehicle, mode {around['mode']}, in its darkest state"
     return [canvas.plate("around", title, height=2 * RIM_MM + 22.0)]
 
@@ -90,8 +92,6 @@ def _curve(
     step = 360 / len(values)
     points = [_at(middle, n * step, radius_mm(value)) for n, value in enumerate(values)]
     data = "M " + " L ".join(f"{number(x)} {number(y)}" for x, y in points) + " Z"
-    from rigbook.papers.svg import element
-
     canvas.add(element("path", d=data, fill="none", stroke=INK, stroke_width=0.45, stroke_dasharray=dash))
     start = (15 + 40 * place) % 360
     for turn in range(0, 360, 120):
@@ -112,11 +112,9 @@ def _gaps(canvas: Canvas, middle: tuple[float, float], gaps: Sequence[Mapping[st
             canvas.circle(x, y, 0.55, fill=INK, stroke=None)
 
 
-def _legend(canvas: Canvas, around: Mapping[str, Any], key: Mapping[str, str]) -> None:
-    from rigbook.papers.svg import element
-
+def _legend(canvas: Canvas, around: Mapping[str, Any], key: Mapping[str, str], units: UnitSystem) -> None:
     x, y = SHEET_MM - 42.0, 10.0
-    canvas.text("Colours", x, y, size=TEXT_MM, key="colours", bold=True)
+    canvas.text(spelled("Colours", units), x, y, size=TEXT_MM, key="colours", bold=True)
     for place, colour in enumerate(around["cd_s_per_min"]):
         y += 4.4
         dash = DASHES[place % len(DASHES)]

@@ -43,7 +43,7 @@ def chart_plates(report: Report) -> list[Plate]:
     for points in vertices.vertices.values():
         canvas.add(_path(points, closed=True, width=0.25, dash="1.2 1"))
     _points(canvas, parts)
-    return [canvas.plate("colours", "Colours of the fitted parts, CIE 1931", height=BASE_MM + 12.0)]
+    return [canvas.plate("colours", "Chromaticity of the fitted parts, CIE 1931", height=BASE_MM + 12.0)]
 
 
 def outline(

@@ -136,7 +136,7 @@ DRAWINGS: Mapping[str, Drawing] = MappingProxyType(
         "balance": Drawing("Balance", _balance),
         "lids": Drawing("Lids on gas springs", _lid_sides),
         "around": Drawing("Optical power around the vehicle", _around),
-        "colours": Drawing("Colours of the fitted parts", _colours),
+        "colours": Drawing("Chromaticity of the fitted parts", _colours),
         "ground": Drawing("Light on the ground", _ground),
         "markings": Drawing("Markings", _markings),
         "timing": Drawing("Timing diagrams", _timing),
