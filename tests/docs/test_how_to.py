@@ -43,8 +43,8 @@ def judged(page: Path, shop: Path) -> Assessment:
     return assess(load_build(shop, Path(name)))
 
 
-def test_there_are_twelve_pages_and_the_list_names_them() -> None:
-    assert len(PAGES) == 12
+def test_there_are_thirteen_pages_and_the_list_names_them() -> None:
+    assert len(PAGES) == 13
     listed = re.findall(r"\]\(([a-z-]+\.md)\)", (ROOT / "docs" / "how-to" / "README.md").read_text(encoding="utf-8"))
     assert sorted(listed) == [page.name for page in PAGES]
 
