@@ -34,11 +34,12 @@ def radius_mm(power: float) -> float:
 
 
 def around_plates(rig: Rig, report: Report) -> list[Plate]:
-    """The polar drawing; nothing where no warning light was worked out."""
+    """The polar drawing; a word where no warning light was worked out."""
     around = report["light"]["around"]
-    if not around:
-        return []
     canvas = Canvas()
+    if not around:
+        canvas.text("No warning light was worked out: no mode, or no warning lamp whose light is known.", 0, 4, size=2.8, key="none")
+        return [canvas.plate("around", "Optical power around the vehicle", height=8)]
     middle = (RIM_MM + 8.0, RIM_MM + 10.0)
     _grid(canvas, middle)
     _vehicle(canvas, middle, rig)

@@ -25,11 +25,12 @@ Report = Mapping[str, Any]
 
 
 def chart_plates(report: Report) -> list[Plate]:
-    """The chart; nothing where no fitted part states its chromaticity."""
+    """The chart; a word where no fitted part states its chromaticity."""
     parts = report["light"].get("colour")
-    if not parts:
-        return []
     canvas = Canvas()
+    if not parts:
+        canvas.text("No fitted lamp states its `chromaticity`.", 0, 4, size=2.8, key="none")
+        return [canvas.plate("colours", "Chromaticity of the lamps", height=8)]
     _axes(canvas)
     curve = [(x, y) for _, x, y in locus()]
     canvas.add(_path(curve, closed=True, width=0.3))
