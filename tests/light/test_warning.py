@@ -116,7 +116,9 @@ def test_every_row_is_what_looking_at_every_state_gives(mode: str) -> None:
         assert row.raised_cd_s_per_min == pytest.approx(min(raised))
         unlost = [total for total, each in zip(sums, every, strict=True) if each.unlost]
         assert row.nothing_lost_cd_s_per_min == pytest.approx(min(unlost))
-        best = min(each.first for total, each in zip(sums, every, strict=True) if total <= min(sums) * (1 + 1e-9) + 1e-9)
+        best = min(
+            each.first for total, each in zip(sums, every, strict=True) if total <= min(sums) * (1 + 1e-9) + 1e-9
+        )
         assert row.witness == witness_of(rig.program, best[1], best[2])
         halves = [total - (values[0] + values[-1]) / 2 for total, values in zip(sums, flat, strict=True)]
         assert any(row.half_ends_cd_s_per_min == pytest.approx(h) for h in halves)
@@ -164,6 +166,27 @@ def test_rows_of_the_complete_example() -> None:
         0.75 * next(s for s in light.sources if s.id == "windscreen.blue").shape.peak_cd
     )
     assert all(lamp.effective_cd is None or 0 < lamp.effective_cd < lamp.peak_cd for lamp in by_id.values())
+
+
+@pytest.mark.parametrize("build", [SMALL, VAN])
+def test_where_combinations_are_too_many_the_darkest_give_the_same_sums(
+    build: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rig, whole = worked(build)
+    monkeypatch.setattr("rigbook.light.behaviours.MOST_JOINTS", 1)
+    light = work_out(rig, load_build(SHOP, Path(build)).light)
+    assert [n.subject for n in light.result.notes if n.rule == "light-darkest-alone"] == ["calling", "blocking"]
+    assert sum(len(m.found) for m in light.modes) <= sum(len(m.found) for m in whole.modes)
+    for one, other in zip(light.result.warning or (), whole.result.warning or (), strict=True):
+        for key in ("cd_s_per_min", "point_cd_s_per_min", "raised_cd_s_per_min", "nothing_lost_cd_s_per_min"):
+            assert getattr(one, key) == pytest.approx(getattr(other, key), rel=1e-9, abs=1e-9), (one.id, key)
+    around, known = light.result.around, whole.result.around
+    assert around is not None and known is not None
+    assert [m.gaps for m in around.modes] == [m.gaps for m in known.modes]
+    monkeypatch.setattr("rigbook.light.behaviours.MOST_LEAST_JOINTS", 0)
+    given_up = work_out(rig, load_build(SHOP, Path(build)).light)
+    assert given_up.result.warning is None and given_up.result.around is None
+    assert [n.subject for n in given_up.result.notes if n.rule == "light-not-worked-out"] == ["calling", "blocking"]
 
 
 def test_equal_input_equal_result() -> None:

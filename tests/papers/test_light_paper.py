@@ -92,7 +92,7 @@ def test_drawings_are_whole_read_without_colour_and_are_equal_twice(build: str) 
             assert (
                 box.left >= -0.5
                 and box.right <= SHEET_MM + 0.5
-                and -0.5 <= box.top
+                and box.top >= -0.5
                 and box.bottom <= plate.height + 0.5
             )
     dashes = re.findall(r'<path [^>]*stroke-width="0.45"([^>]*)>', made[0].markup)

@@ -7,7 +7,7 @@ by columns then makes every least and greatest of the mode a matter of plain ari
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -19,13 +19,14 @@ from rigbook.light.grid import Flags, Seen
 from rigbook.light.sources import Source
 from rigbook.proofs.evidence import State
 from rigbook.proofs.gates import FALSE
-from rigbook.proofs.joint import Joint, joints, smallest_state
+from rigbook.proofs.joint import NONE, Joint, joints, least_joints, smallest_state
 from rigbook.proofs.worst import Prover
 from rigbook.rig.model import Rig
 from rigbook.switching.program import Expression, Timeline
 
 MOST_JOINTS = 4000
-"""More combinations than any vehicle seen has by far; beyond it nothing is worked out, and a note says so."""
+"""More combinations than any vehicle seen has by far; beyond it those with the least light alone are looked at."""
+MOST_LEAST_JOINTS = 1000
 Array = npt.NDArray[np.float64]
 
 
@@ -113,6 +114,31 @@ class Behaviours:
         base = self.base(when, nothing_lost=nothing_lost)
         return joints(self.prover.solver, self.groups, base=base, most=MOST_JOINTS)
 
+    def least_joints(self, when: Expression, seen: Seen, *, nothing_lost: bool = False) -> list[Joint] | None:
+        """The joints of the condition below which no other lies in light: enough for every least sum, least point and gap
+        where all joints are too many. None where these are too many as well."""
+        base = self.base(when, nothing_lost=nothing_lost)
+        return least_joints(self.prover.solver, self.groups, self._below(seen), base=base, most=MOST_LEAST_JOINTS)
+
+    def _below(self, seen: Seen) -> list[list[frozenset[int]]]:
+        """Which options of a group send no more light to any point of any level than which others, in any pose. Poses
+        of doors are told apart: neither is below the other."""
+        shapes: dict[int, dict[int, dict[Any, Array]]] = {}
+        for column, power in zip(self.columns, self.power(seen), strict=True):
+            field = seen.field[column.source] & (column.flashing.flashes_per_min > 0)
+            key = (column.source, column.turned)
+            own = shapes.setdefault(column.group, {}).setdefault(column.option, {})
+            own[key] = own.get(key, 0.0) + np.concatenate((power.ravel(), field.astype(np.float64)))
+        found: list[list[frozenset[int]]] = []
+        for number, group in enumerate(self.groups):
+            options = shapes.get(number)
+            if options is None:  # a pose
+                found.append([frozenset((n,)) for n in (*range(len(group)), NONE)])
+                continue
+            kept = {n: options.get(n, {}) for n in (*range(len(group)), NONE)}
+            found.append([frozenset(m for m in kept if _no_more(kept[m], kept[n])) for n in (*range(len(group)), NONE)])
+        return found
+
     def smallest(self, wanted: Sequence[Joint], when: Expression) -> State:
         """The smallest state of the condition that takes one of the joints."""
         return smallest_state(self.prover.solver, self.groups, wanted, base=self.base(when))
@@ -135,6 +161,6 @@ class Behaviours:
         return found
 
 
-def flashing_columns(behaviours: Behaviours) -> Iterator[tuple[int, Column]]:
-    """Places and columns of what flashes."""
-    return ((place, c) for place, c in enumerate(behaviours.columns) if c.flashing.flashes_per_min)
+def _no_more(one: dict[Any, Array], other: dict[Any, Array]) -> bool:
+    """Whether every lamp sends no more in one option than in the other."""
+    return all((values <= other.get(key, 0.0)).all() for key, values in one.items())

@@ -15,7 +15,7 @@ from rigbook.light.observers import Observers
 from rigbook.light.outline import outline_of
 from rigbook.light.result import LightResult
 from rigbook.light.sources import Source, Unlit, sources_of
-from rigbook.light.warning import Asked, ModeLight, lamp_warnings, modes_of, warning_of
+from rigbook.light.warning import ModeLight, Modes, lamp_warnings, modes_of, warning_of
 from rigbook.proofs.worst import Prover
 from rigbook.rig.model import Rig, RigNote
 
@@ -65,17 +65,18 @@ def _warning(rig: Rig, files: Mapping[str, bytes]) -> Light:
     prover = Prover(rig.program, engine="Cadical195")
     try:
         behaviours = Behaviours.of(rig, prover, sources)
-        modes, beyond = modes_of(behaviours, along)
+        found = modes_of(behaviours, along)
+        modes = found.worked
         warning, around = warning_of(modes)
         result = LightResult(
             warning=warning if modes else None,
             around=around,
             lamps=lamp_warnings(behaviours),
-            notes=(*notes, *_beyond(beyond, rig)),
+            notes=(*notes, *_beyond(found, rig)),
         )
     finally:
         prover.close()
-    return Light(result=result, sources=sources, seen=along, modes=tuple(modes), unlit=unlit)
+    return Light(result=result, sources=sources, seen=along, modes=modes, unlit=unlit)
 
 
 def _note(rule: str, subject: str, says: str, rig: Rig) -> RigNote:
@@ -110,10 +111,12 @@ def _no_level(sources: tuple[Source, ...]) -> Iterator[RigNote]:
         )  # fmt: skip
 
 
-def _beyond(beyond: list[Asked], rig: Rig) -> Iterator[RigNote]:
-    for asked in beyond:
+def _beyond(found: Modes, rig: Rig) -> Iterator[RigNote]:
+    ways = f"its lamps may act in more than {MOST_JOINTS:,} ways together"
+    for name in found.darkest_alone:
         yield _note(
-            "light-not-worked-out", asked.id,
-            f"Warning in mode {asked.id} was not worked out: its lamps may act in more than {MOST_JOINTS:,} ways together.",
-            rig,
+            "light-darkest-alone", name,
+            f"In mode {name} {ways}: sums, points and gaps are exact, and rates are those of the darkest of them.", rig,
         )  # fmt: skip
+    for name in found.given_up:
+        yield _note("light-not-worked-out", name, f"Warning in mode {name} was not worked out: {ways}.", rig)

@@ -220,17 +220,35 @@ def lamp_warnings(behaviours: Behaviours) -> tuple[LampWarning, ...]:
     return tuple(rows)
 
 
-def modes_of(behaviours: Behaviours, seen: Seen) -> tuple[list[ModeLight], list[Asked]]:
-    """The modes that some state reaches, worked out; and those with more combinations than are looked at."""
+@dataclass(frozen=True, slots=True)
+class Modes:
+    """Modes worked out; of these the ones of which the darkest combinations alone were looked at; and those given up."""
+
+    worked: tuple[ModeLight, ...]
+    darkest_alone: tuple[str, ...]
+    given_up: tuple[str, ...]
+
+
+def modes_of(behaviours: Behaviours, seen: Seen) -> Modes:
+    """The modes that some state reaches."""
     made: list[ModeLight] = []
-    beyond: list[Asked] = []
+    darkest: list[str] = []
+    beyond: list[str] = []
     for asked in asked_of(behaviours):
         found = behaviours.joints(asked.when)
-        if found is None:
-            beyond.append(asked)
-        elif found:
-            made.append(ModeLight(behaviours, seen, asked, found, behaviours.joints(asked.when, nothing_lost=True)))
-    return made, beyond
+        if found is not None:
+            unlost = behaviours.joints(asked.when, nothing_lost=True)
+        else:
+            least_ones = behaviours.least_joints(asked.when, seen)
+            unlost = behaviours.least_joints(asked.when, seen, nothing_lost=True)
+            if least_ones is None or unlost is None:
+                beyond.append(asked.id)
+                continue
+            found = sorted({*least_ones, *unlost})
+            darkest.append(asked.id)
+        if found:
+            made.append(ModeLight(behaviours, seen, asked, found, unlost))
+    return Modes(tuple(made), tuple(darkest), tuple(beyond))
 
 
 def warning_of(modes: Sequence[ModeLight]) -> tuple[tuple[ZoneWarning, ...], Around | None]:

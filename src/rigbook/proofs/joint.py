@@ -7,7 +7,7 @@ in-between of whatever the joints decide, however it is worked out of them, and 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from rigbook.proofs.evidence import State
 from rigbook.proofs.symbolic import Solver
@@ -27,9 +27,7 @@ def joints(
     asked = gates.new()  # the clauses that rule out what was found count under this question alone
     found: set[Joint] = set()
     while solver.solve((asked, *base)):
-        joint = tuple(
-            next((place for place, literal in enumerate(group) if solver.holds(literal)), NONE) for group in groups
-        )
+        joint = _joint(solver, groups)
         if len(found) >= most:
             return None
         found.add(joint)
@@ -67,3 +65,58 @@ def smallest_state(
     state = solver.smallest(goal_of(solver, groups, wanted, base=base))
     assert state is not None
     return state
+
+
+Below = Sequence[Sequence[frozenset[int]]]
+"""For each group and each option the options that are no greater, itself among them; the last entry is for `NONE`."""
+
+
+def least_joints(
+    solver: Solver, groups: Sequence[Sequence[int]], below: Below, *, base: tuple[int, ...] = (), most: int
+) -> list[Joint] | None:
+    """Joints that some reachable state takes and below each of which no other one lies, in ascending order.
+
+    Whatever never falls when an option gives way to a greater one has its least value at one of these, so that they stand
+    for all joints where those are too many to list. None where there are more than `most` of these too.
+    """
+    gates = solver.gates
+    asked = gates.new()
+    found: list[Joint] = []
+    while solver.solve((asked, *base)):
+        joint = _joint(solver, groups)
+        while solver.solve((_strictly_below(solver, groups, below, joint), *base)):
+            joint = _joint(solver, groups)
+        if len(found) >= most:
+            return None
+        found.append(joint)
+        # what comes next is not above this one: in some group its option is not
+        gates.clause(-asked, *_options(solver, groups, joint, lambda g, o, here: here not in below[g][o]))
+    return sorted(found)
+
+
+def _joint(solver: Solver, groups: Sequence[Sequence[int]]) -> Joint:
+    return tuple(next((n for n, literal in enumerate(group) if solver.holds(literal)), NONE) for group in groups)
+
+
+def _strictly_below(solver: Solver, groups: Sequence[Sequence[int]], below: Below, joint: Joint) -> int:
+    """A literal under which every group has an option that is no greater, and one group a smaller one."""
+    gates = solver.gates
+    lower = gates.new()
+    for number, here in enumerate(joint):
+        allowed = _options(solver, [groups[number]], (here,), lambda _, o, at: o in below[number][at])  # noqa: B023
+        gates.clause(-lower, *allowed)
+    smaller = _options(solver, groups, joint, lambda g, o, here: o in below[g][here] and here not in below[g][o])
+    gates.clause(-lower, *smaller)
+    return lower
+
+
+def _options(
+    solver: Solver, groups: Sequence[Sequence[int]], joint: Joint, wanted: Callable[[int, int, int], bool]
+) -> list[int]:
+    """Literals of the options of all groups that are wanted, given what the joint has there."""
+    found: dict[int, None] = {}
+    for number, (group, here) in enumerate(zip(groups, joint, strict=True)):
+        found.update((literal, None) for option, literal in enumerate(group) if wanted(number, option, here))
+        if wanted(number, NONE, here):
+            found[solver.gates.all_of([-literal for literal in group])] = None
+    return list(found)
