@@ -93,10 +93,9 @@ def _key_figures(assessment: Assessment) -> Iterator[tuple[str, str, str]]:
                           ("worst peak", "worst_peak_a")):  # fmt: skip
             yield text, _amperes(getattr(power.whole, key)), f"power.whole.{key}"
         if power.saved is not None:
-            yield "less than name-plate", _amperes(power.saved.spared_a), "power.saved.spared_a"
-            for text, count, key in (("fuse sizes", power.saved.fuse_sizes, "fuse_sizes"), ("wire sizes", power.saved.wire_sizes, "wire_sizes"),
-                                     ("modules", power.saved.modules, "modules")):  # fmt: skip
-                yield f"  {text} that would spare", str(count), f"power.saved.{key}"
+            own = power.saved
+            sizes = f"{own.fuse_sizes} sizes of fuses, {own.wire_sizes} of wires, {own.modules} modules"
+            yield f"spared by it ({sizes})", _amperes(own.spared_a), "power.saved.spared_a"
         yield "hot output at idle", _amperes(power.supply.idle_output_a), "power.supply.idle_output_a"
         for state in power.supply.states:
             yield f"margin, {state.id}", _amperes(state.margin_a), f"power.supply.states[{state.id}].margin_a"
