@@ -20,7 +20,7 @@ def test_settle_writes_once_keeps_the_rest_and_the_digest(shop: Path) -> None:
     assert done.returncode == 0, done.stderr
     after = path.read_text()
     assert after.startswith(before), "only a section at the end is new"
-    assert "feeds.heat-feed.fuse: 10 A" in after
+    assert "feeds.heat-feed.fuse: 15 A" in after, "8 A / 0.8 / 0.8667 at 60 C"
     new = json.loads(rigbook("check", path, "--json").stdout)
     assert new["build"]["digest"] == old["build"]["digest"]
     assert new["power"] == old["power"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from rigbook.power.choose_sizes import allowed_a, governing
+from rigbook.power.choose_sizes import governing, least_allowed_a
 from rigbook.power.stock import Stock, kept_share, metre_resistance_ohm, stock_of, stock_ratings_a
 from rigbook.quantities.gauge import Gauge
 from tests.rig.small import FEEDS, PARTS, SHOP, build_text, errors, opened, worked
@@ -19,19 +19,23 @@ def feed(more: str) -> str:
 @pytest.mark.outside
 def test_an_allowed_current_is_table_times_bundle_times_ambient() -> None:
     # 33 CFR 183.425 Table 5: 14 AWG of 125 C insulation takes 40 A; three in a bundle 0.7; at 60 C sqrt(65/95)
-    assert allowed_a(gauge=Gauge("AWG", 14), insulation_c=125, stretches=((60, 3),)) == pytest.approx(
-        40 * 0.7 * (65 / 95) ** 0.5
-    )
-    assert allowed_a(gauge=Gauge("AWG", 14), insulation_c=125, stretches=((30, 1),)) == 40
+    assert least_allowed_a(
+        rule="corrected", gauge=Gauge("AWG", 14), insulation_c=125, stretches=((60, 3),)
+    ) == pytest.approx(40 * 0.7 * (65 / 95) ** 0.5)
+    assert least_allowed_a(rule="corrected", gauge=Gauge("AWG", 14), insulation_c=125, stretches=((30, 1),)) == 40
 
 
 def test_the_worst_stretch_governs() -> None:
-    assert governing(insulation_c=125, stretches=((60, 1), (105, 1), (60, 6))) == (105, 1)
-    assert governing(insulation_c=125, stretches=((60, 1), (85, 1), (60, 8))) == (60, 8)
+    assert governing(
+        rule="corrected", gauge=Gauge("AWG", 14), insulation_c=125, stretches=((60, 1), (105, 1), (60, 6))
+    ) == (105, 1)
+    assert governing(
+        rule="corrected", gauge=Gauge("AWG", 14), insulation_c=125, stretches=((60, 1), (85, 1), (60, 8))
+    ) == (60, 8)
 
 
 def test_a_gauge_no_table_prints_carries_nothing() -> None:
-    assert allowed_a(gauge=Gauge("AWG", 24), insulation_c=125, stretches=((30, 1),)) == 0
+    assert least_allowed_a(rule="corrected", gauge=Gauge("AWG", 24), insulation_c=125, stretches=((30, 1),)) == 0
 
 
 def test_a_wires_own_resistance_goes_before_the_tables() -> None:

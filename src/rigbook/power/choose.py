@@ -73,7 +73,12 @@ class Draft:
             areas={name: (way.areas, way.hottest_c) for name, way in self.routed.items()},
             bundles={name: max(count for _, count in found) for name, found in self.stretches.items()},
             governs={
-                name: governing(insulation_c=wires[name].insulation_c, stretches=found)
+                name: governing(
+                    rule=self.open.ampacity_rule,
+                    gauge=wires[name].gauge,
+                    insulation_c=wires[name].insulation_c,
+                    stretches=found,
+                )
                 for name, found in self.stretches.items()
             },
             grounds=self.grounds,

@@ -6,11 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from rigbook.documents.schema.base import Where
+from rigbook.power.ampacity import allowed_a
 from rigbook.power.choose_routes import Routed
 from rigbook.power.conductors import (
-    ambient_factor,
-    bundle_factor,
-    corrected_ampacity_a,
     loaded_conductor_c,
     practice_max_fuse_a,
     voltage_drop_v,
@@ -50,19 +48,23 @@ class Guard:
     electronic: bool
 
 
-def governing(*, insulation_c: float, stretches: Stretches) -> tuple[float, int]:
+def governing(*, rule: str, gauge: Gauge, insulation_c: float, stretches: Stretches) -> tuple[float, int]:
     """The stretch (ambient, conductors) where a wire may carry least, the first on a tie."""
-    return min(stretches, key=lambda stretch: bundle_factor(conductors=stretch[1])
-               * ambient_factor(insulation_c=insulation_c, ambient_c=stretch[0]))  # fmt: skip
+
+    def carries(stretch: tuple[float, int]) -> float:
+        found = allowed_a(
+            rule=rule, gauge=gauge, insulation_c=insulation_c, ambient_c=stretch[0], bundled=stretch[1]
+        )  # fmt: skip
+        return found if found is not None else 0.0
+
+    return min(stretches, key=carries)
 
 
-def allowed_a(*, gauge: Gauge, insulation_c: float, stretches: Stretches) -> float:
-    """Amperes a wire may carry on its way: the corrected ampacity of its worst stretch; 0 where no table has it."""
-    ambient_c, conductors = governing(insulation_c=insulation_c, stretches=stretches)
-    corrected = corrected_ampacity_a(
-        gauge=gauge, insulation_c=insulation_c, ambient_c=ambient_c, conductors=conductors
-    )  # fmt: skip
-    return corrected if corrected is not None else 0.0
+def least_allowed_a(*, rule: str, gauge: Gauge, insulation_c: float, stretches: Stretches) -> float:
+    """Amperes a wire may carry on its way: of its worst stretch, by a rule; 0 where the rule has no figure."""
+    ambient_c, bundled = governing(rule=rule, gauge=gauge, insulation_c=insulation_c, stretches=stretches)
+    found = allowed_a(rule=rule, gauge=gauge, insulation_c=insulation_c, ambient_c=ambient_c, bundled=bundled)
+    return found if found is not None else 0.0
 
 
 @dataclass(slots=True)
@@ -236,7 +238,9 @@ class Sizes:
         """Amperes a wire may carry on a conductor's way."""
         key = (stock.gauge, stock.insulation_c, self.stretches[segment.id])
         if key not in self.carried:
-            self.carried[key] = allowed_a(gauge=key[0], insulation_c=key[1], stretches=key[2])
+            self.carried[key] = least_allowed_a(
+                rule=self.open.ampacity_rule, gauge=key[0], insulation_c=key[1], stretches=key[2]
+            )
         return self.carried[key]
 
     def guards_of(self, segment: PlannedSegment) -> list[Guard]:

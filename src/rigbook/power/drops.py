@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rigbook.power import conductors
+from rigbook.power.ampacity import allowed_a
 from rigbook.rig.model import Circuit, Member, Rig, Segment
 from rigbook.rig.nameplate import nameplate_a
 
@@ -52,16 +53,17 @@ class Way:
 
 
 def ampacity_a(segment: Segment) -> float | None:
-    """Table ampacity x ambient factor x bundle factor where its way limits it most, A; None for a device's own lead
-    and for what the table does not print."""
+    """What a conductor may carry where its way limits it most, by the rule of its build, A; None for a device's own lead
+    and for what the rule has no figure for."""
     conductor = segment.conductor
     if segment.role == "lead" or conductor.insulation_c <= 30.0:
         return None
-    return conductors.corrected_ampacity_a(
+    return allowed_a(
+        rule=segment.ampacity_rule,
         gauge=conductor.gauge,
         insulation_c=conductor.insulation_c,
         ambient_c=segment.governs_c,
-        conductors=max(1, segment.governs_count),
+        bundled=max(1, segment.governs_count),
     )
 
 

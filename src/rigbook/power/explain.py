@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterable
 
 from rigbook.power import (
-    conductors,
     drops,
     explain_charging,
     explain_day,
@@ -17,8 +16,9 @@ from rigbook.power import (
     solved,
     supply,
 )
-from rigbook.power.drops import SegmentDrop, Way
+from rigbook.power.drops import Way
 from rigbook.power.explain_bundles import BUNDLE, explain_bundle
+from rigbook.power.explain_conductors import explain_ampacity, explain_practice, explain_segment, where_of
 from rigbook.power.explain_guarded import GUARDED, explain_guarded
 from rigbook.power.explain_outputs import OUTPUTS, explain_outputs
 from rigbook.power.loads import feeds_above
@@ -26,9 +26,8 @@ from rigbook.power.network import Collapse
 from rigbook.power.network_figures import explain_network
 from rigbook.power.result import PowerResult
 from rigbook.power.worst_figures import bank_draws
-from rigbook.quantities.tables import read_table
-from rigbook.quantities.working import Input, Sourced, Working
-from rigbook.rig.model import Circuit, Member, Rig, Segment
+from rigbook.quantities.working import Input, Working
+from rigbook.rig.model import Circuit, Member, Rig
 from rigbook.rig.nameplate import nameplate_a
 
 _CIRCUIT = re.compile(r"power\.circuits\[([^\]]+)\]\.(\w+)")
@@ -94,10 +93,6 @@ def explain(rig: Rig, figure_id: str, result: PowerResult | None = None) -> Work
     raise KeyError(figure_id)
 
 
-def _where(file: str, line: int) -> str:
-    return f"{file}:{line}" if file else ""
-
-
 # --- name-plate ---------------------------------------------------------------------------------------
 
 
@@ -113,7 +108,7 @@ def _nameplate(
         alone = ", one colour at a time" if device.one_colour_at_a_time and len(device.colours) > 1 else ""
         inputs.append(
             Input(symbol="I", meaning=f"{device_id}: {', '.join(c for _, c in own)}{alone}",
-                  value=nameplate_a(rig.devices, own), unit="A", source=_where(device.file, device.line))
+                  value=nameplate_a(rig.devices, own), unit="A", source=where_of(device.file, device.line))
         )  # fmt: skip
     drawn, supplied = nameplate_a(rig.devices, needs), supply.supplied_a(rig, members)
     formula = "sum over devices of the highest entered draw"
@@ -123,83 +118,6 @@ def _nameplate(
     return Working(
         figure_id=figure_id, title=f"Name-plate current of {what}", formula=formula, inputs=tuple(inputs),
         result=max(drawn, supplied), unit="A",
-    )  # fmt: skip
-
-
-# --- conductors ---------------------------------------------------------------------------------------------
-
-
-def explain_ampacity(figure_id: str, what: str, segment: Segment | None) -> Working:
-    """Ampacity of a conductor, factor by factor. KeyError without a conductor."""
-    title = f"Ampacity of the weakest conductor of {what}"
-    if segment is None:
-        raise KeyError(figure_id)
-    wire, table = segment.conductor, read_table(conductors.AMPACITY_TABLE)
-    count = max(1, segment.governs_count)
-    factor = conductors.ambient_factor(insulation_c=wire.insulation_c, ambient_c=segment.governs_c)
-    note = f"{wire.gauge}, {segment.from_point} to {segment.to_point}; {wire.why}"
-    printed = conductors.printed_class_c(insulation_c=wire.insulation_c)
-    table_a = conductors.ampacity_a(gauge=wire.gauge, insulation_c=wire.insulation_c)
-    return Working(
-        figure_id=figure_id, title=title, formula="I x F(Ta) x B, F(Ta) = sqrt((Tc - Ta)/(Tc - 30))",
-        inputs=(
-            Input(symbol="I", meaning=f"table, {wire.gauge} at {printed:g} C", value=table_a, unit="A",
-                  source=table.source, sourced="published"),
-            Input(symbol="Tc", meaning="insulation class", value=wire.insulation_c, unit="C"),
-            Input(symbol="Ta", meaning=f"ambient of the stretch that limits it, of {', '.join(segment.areas) or 'its way'}",
-                  value=segment.governs_c, unit="C"),
-            Input(symbol="F(Ta)", meaning="ambient factor", value=factor, source="c22-1-5a", sourced="published"),
-            Input(symbol="B", meaning=f"bundle factor of {count} loaded conductors",
-                  value=conductors.bundle_factor(conductors=count), source="e11-bundles", sourced="published"),
-        ),
-        result=drops.ampacity_a(segment), unit="A", source=table.source, edition=table.edition, clause=table.clause,
-        sourced="published", steps=(note,),
-    )  # fmt: skip
-
-
-def _practice(figure_id: str, what: str, segment: Segment | None) -> Working:
-    if segment is None:
-        raise KeyError(figure_id)
-    table = read_table(conductors.PRACTICE_TABLE)
-    return Working(
-        figure_id=figure_id, title=f"Largest fuse on the weakest conductor of {what}",
-        formula="row of the trade's table", result=conductors.practice_max_fuse_a(gauge=segment.conductor.gauge),
-        inputs=(Input(symbol="gauge", meaning=f"{segment.from_point} to {segment.to_point}",
-                      value=str(segment.conductor.gauge)),),
-        unit="A", source=table.source, edition=table.edition, clause=table.clause, sourced="common practice",
-    )  # fmt: skip
-
-
-def _resistance_mark(segment: Segment) -> tuple[str, Sourced]:
-    if segment.conductor.resistance_ohm_per_m is not None:
-        return segment.conductor.part_id or "", "computed"
-    return conductors.resistance_source(gauge=segment.conductor.gauge)
-
-
-def flowing_as(segment: Segment) -> str:
-    """What the current of a drop is, in words."""
-    if segment.load_peak_a is None:
-        return "name-plate current"
-    return f"greatest peak over every reachable state; name-plate {segment.nameplate_a:.4g} A"
-
-
-def _segment(part: SegmentDrop) -> Working:
-    segment = part.segment
-    source, mark = _resistance_mark(segment)
-    at_20 = drops.resistance_ohm_per_m(segment, temperature_c=20.0)
-    return Working(
-        figure_id="",
-        title=f"{segment.role}, {segment.conductor.gauge}, {segment.from_point} to {segment.to_point}",
-        formula="I x L x r20 x (234.5 + T)/254.5",
-        inputs=(
-            Input(symbol="I", meaning=flowing_as(segment), value=part.current_a, unit="A"),
-            Input(symbol="L", meaning="length", value=segment.length_m, unit="m",
-                  source=_where(segment.file, segment.line)),
-            Input(symbol="r20", meaning="resistance at 20 C", value=at_20, unit="ohm/m", source=source, sourced=mark),
-            Input(symbol="T", meaning=f"conductor, in {segment.hottest_c:g} C", value=part.conductor_c, unit="C",
-                  source="ac-43-13-1b", sourced="published"),
-        ),
-        result=part.drop_v, unit="V", source="ac-43-13-1b", clause="page 11-22", sourced="published",
     )  # fmt: skip
 
 
@@ -218,7 +136,7 @@ def _circuit(rig: Rig, figure_id: str, circuit: Circuit, key: str) -> Working:
     if key == "ampacity_a":
         return explain_ampacity(figure_id, circuit.id, thinnest)
     if key == "practice_fuse_a":
-        return _practice(figure_id, circuit.id, thinnest)
+        return explain_practice(figure_id, circuit.id, thinnest)
     if key == "solved_drop_v":
         return _solved(rig, figure_id, circuit)
     worst = drops.governing(rig, circuit)
@@ -236,7 +154,7 @@ def _circuit(rig: Rig, figure_id: str, circuit: Circuit, key: str) -> Working:
 def _entered(figure_id: str, title: str, value: float | None, file: str, line: int, why: str) -> Working:
     return Working(
         figure_id=figure_id, title=title, formula=why or "as entered", result=value, unit="A",
-        source=_where(file, line),
+        source=where_of(file, line),
     )  # fmt: skip
 
 
@@ -244,12 +162,12 @@ def _own_drop(figure_id: str, circuit: Circuit, each: Way) -> Working:
     return Working(
         figure_id=figure_id, title=f"Drop of {circuit.id} to {each.member.device_id} and back",
         formula="sum over its conductors", result=each.drop_v, unit="V",
-        steps=tuple(_segment(part) for part in (*each.feed, *each.back)),
+        steps=tuple(explain_segment(part) for part in (*each.feed, *each.back)),
     )  # fmt: skip
 
 
 def _source_drop(rig: Rig, figure_id: str, circuit: Circuit, each: Way) -> Working:
-    above = [_segment(part) for part in drops.upstream(rig, circuit)]
+    above = [explain_segment(part) for part in drops.upstream(rig, circuit)]
     steps: list[Working | str] = [*above, _own_drop("", circuit, each)]
     ground = each.member.ground
     if ground is not None and ground in rig.studs:
@@ -330,7 +248,7 @@ def _device(rig: Rig, figure_id: str, circuit: Circuit, device_id: str, key: str
             figure_id=figure_id, title=f"Conductor of {circuit.id} to {device_id} and back", formula="sum of L",
             inputs=tuple(
                 Input(symbol="L", meaning=f"{part.segment.from_point} to {part.segment.to_point}",
-                      value=part.segment.length_m, unit="m", source=_where(part.segment.file, part.segment.line))
+                      value=part.segment.length_m, unit="m", source=where_of(part.segment.file, part.segment.line))
                 for part in (*each.feed, *each.back)
             ),
             result=each.length_m, unit="m",
@@ -367,14 +285,14 @@ def _feed(rig: Rig, figure_id: str, feed_id: str, key: str) -> Working:
     if key == "ampacity_a":
         return explain_ampacity(figure_id, feed_id, thinnest)
     if key == "practice_fuse_a":
-        return _practice(figure_id, feed_id, thinnest)
+        return explain_practice(figure_id, feed_id, thinnest)
     if key != "drop_v":
         raise KeyError(figure_id)
     if feed.segment is not None:
         part = drops.segment_drop(rig.segments[feed.segment])
         return Working(
             figure_id=figure_id, title=f"Drop of the line of {feed_id}", formula="at its greatest current",
-            result=part.drop_v, unit="V", steps=(_segment(part),),
+            result=part.drop_v, unit="V", steps=(explain_segment(part),),
         )  # fmt: skip
     worst = drops.governing(rig, rig.circuits[feed_id])
     if worst is None:
@@ -391,7 +309,7 @@ def _module(rig: Rig, figure_id: str, module_id: str, key: str) -> Working:
         inputs=tuple(
             Input(symbol="I", meaning=f"bank {bank.id}", value=bank.limit_a, unit="A") for bank in module.banks
         ),
-        result=figures.module_limit_a(module), unit="A", source=_where(module.file, module.line),
+        result=figures.module_limit_a(module), unit="A", source=where_of(module.file, module.line),
     )  # fmt: skip
 
 

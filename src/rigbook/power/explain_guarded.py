@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from rigbook.power import conductors, drops, fuses, protection
+from rigbook.power.explain_conductors import explain_ampacity
 from rigbook.power.guarded import Guarded, fuse_class_of, guarded_one
 from rigbook.quantities.tables import read_table
 from rigbook.quantities.working import Input, Sourced, Working
@@ -54,8 +55,6 @@ def _carries(rig: Rig, figure_id: str, found: Guarded) -> Working:
             inputs=(Input(symbol="gauge", meaning="own lead", value=found.conductor),), result=found.carries_a, unit="A",
             source=table.source, edition=table.edition, clause=table.clause, sourced="common practice",
         )  # fmt: skip
-    from rigbook.power.explain import explain_ampacity
-
     return explain_ampacity(figure_id, found.id, segment)
 
 

@@ -10,8 +10,9 @@ import math
 from collections.abc import Iterator, Sequence
 
 from rigbook.power import drops
+from rigbook.power.ampacity import allowed_a
 from rigbook.power.choose_sizes import LEAST_WIRE
-from rigbook.power.conductors import corrected_ampacity_a, practice_max_fuse_a
+from rigbook.power.conductors import practice_max_fuse_a
 from rigbook.power.result import CircuitFigures, FeedFigures, ModuleFigures, PowerResult, Saved, SavedOn
 from rigbook.quantities.gauge import Gauge
 from rigbook.rig.model import Rig, Segment
@@ -31,9 +32,9 @@ def wire_for(rig: Rig, segment: Segment, *, load_a: float, fuse_a: float | None)
     """Thinnest wire in stock, on the way of a conductor, that carries load and fuse; None where none does."""
     needed_a = max(load_a, fuse_a or 0.0)
     for wire in sorted(rig.shop.wires, key=lambda wire: wire.gauge.area_mm2):
-        carries = corrected_ampacity_a(
-            gauge=wire.gauge, insulation_c=wire.insulation, ambient_c=segment.governs_c,
-            conductors=max(1, segment.governs_count),
+        carries = allowed_a(
+            rule=segment.ampacity_rule, gauge=wire.gauge, insulation_c=wire.insulation, ambient_c=segment.governs_c,
+            bundled=max(1, segment.governs_count),
         )  # fmt: skip
         most = practice_max_fuse_a(gauge=wire.gauge)
         thick = wire.gauge.area_mm2 >= LEAST_WIRE.area_mm2 * (1 - _SLACK)

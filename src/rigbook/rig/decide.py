@@ -64,7 +64,7 @@ def decide_draft(open_rig: OpenRig, choices: Choices) -> Rig:
     devices = {
         name: _device(device, open_rig, plan, clocks, grounds) for name, device in open_rig.devices.items()
     }  # fmt: skip
-    rig = Rig(
+    return Rig(
         shop=open_rig.shop,
         vehicle=open_rig.vehicle,
         build=open_rig.build,
@@ -91,7 +91,6 @@ def decide_draft(open_rig: OpenRig, choices: Choices) -> Rig:
         build_file=open_rig.build_file,
         vehicle_file=open_rig.vehicle_file,
     )
-    return rig
 
 
 def _check_complete(open_rig: OpenRig, plan: Plan, choices: Choices) -> None:

@@ -62,6 +62,7 @@ class Segment:
     line: int
     route_how: How = "auto"
     why: str = ""
+    ampacity_rule: str = "corrected"  # what its ampacity is judged by
     load_rms_a: float | None = None  # greatest RMS over every reachable state: heats it; None: not worked out
     load_peak_a: float | None = None  # greatest peak over every reachable state: loses voltage
 

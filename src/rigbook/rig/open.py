@@ -122,6 +122,7 @@ class _Opening:
         feed_facts = make_feed_facts(supply.feeds, devices)
         compiled, states = self._compile(device_facts, feed_facts)
         check_body(self.build, self.vehicle, self.parts, self.report)
+        rule = self._ampacity_rule()
         if self.report.errors:
             return self._wrong()
         return OpenRig(
@@ -153,6 +154,7 @@ class _Opening:
             build_file=self.build.where.file,
             vehicle_file=self.vehicle.where.file,
             bank_at=supply.bank_at,
+            ampacity_rule=rule,
             digest_of=self._reached(),
         )
 
@@ -223,6 +225,22 @@ class _Opening:
                 subject = f"duty stretch {stretch.name}"
                 settings_indexes(stretch.set, compiled.program, stretch.where_of("set"), subject, self.report)
         return compiled, states
+
+    def _ampacity_rule(self) -> str:
+        """What wires are judged by: the rule that a pack of the build names, else the corrected table."""
+        own = bool(self.build.build.rules)
+        names = self.build.build.rules or self.shop.rules
+        named: dict[str, str] = {}
+        for name in dict.fromkeys(names):
+            pack = self.loaded.packs.get(name)
+            if pack is not None and pack.pack.ampacity is not None:
+                named.setdefault(pack.pack.ampacity, str(name))
+        if len(named) > 1:
+            where = self.build.build.where_of("rules") if own else self.shop.where_of("rules")
+            told = ", ".join(f"{pack} goes by {rule}" for rule, pack in named.items())
+            says = f"the packs of rules judge wires by different ampacities, which must not be mixed: {told}"
+            self.report.error(where, says, expected="packs that name one `ampacity:` between them")
+        return next(iter(named), "corrected")
 
     def _reached(self) -> dict[str, Any]:
         """What the digest covers beside the build: rule packs it names and photometric bytes its parts use."""

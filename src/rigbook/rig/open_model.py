@@ -141,3 +141,4 @@ class OpenRig:
     vehicle_file: str
     bank_at: Mapping[str, Point] = field(default_factory=dict)
     digest_of: Mapping[str, Any] = field(default_factory=dict)  # what the digest covers beside the build
+    ampacity_rule: str = "corrected"  # of the packs of rules the build is judged by

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import Any
 
 from rigbook.power import conductors
+from rigbook.power.drops import ampacity_a
 from rigbook.rig.model import Circuit, Rig, Segment
 from rigbook.rules.measures import Measure, Reading, Results
 
@@ -75,18 +76,6 @@ def device_voltage(results: Results) -> Iterator[Reading]:
 # --- protection ---------------------------------------------------------------------------------------
 
 
-def _ampacity(segment: Segment) -> float | None:
-    insulation = segment.conductor.insulation_c
-    if insulation <= 30.0:
-        return None
-    return conductors.corrected_ampacity_a(
-        gauge=segment.conductor.gauge,
-        insulation_c=insulation,
-        ambient_c=segment.governs_c,
-        conductors=segment.governs_count,
-    )
-
-
 def _protected(rig: Rig, circuit: Circuit) -> tuple[Segment, ...]:
     """Segments behind a circuit's fuse, own leads aside, each once."""
     ids = dict.fromkeys(s for m in circuit.members for s in (*m.feed_path, *m.return_path))
@@ -116,7 +105,7 @@ def _fuse_reading(
     if not segments:
         return
     weakest = min(segments, key=lambda s: (_practice(s), s.conductor.gauge))
-    ampacity = min((a for s in segments if (a := _ampacity(s)) is not None), default=None)
+    ampacity = min((a for s in segments if (a := ampacity_a(s)) is not None), default=None)
     limits = {"practice": _practice(weakest)}
     if ampacity is not None:
         limits["ampacity"] = ampacity
@@ -198,7 +187,7 @@ def link_end_fuse(results: Results) -> Iterator[Reading]:
             continue
         thinnest = min(segments, key=lambda s: s.conductor.gauge)
         limits = {"practice": _practice(thinnest)}
-        ampacity = min((a for s in segments if (a := _ampacity(s)) is not None), default=None)
+        ampacity = min((a for s in segments if (a := ampacity_a(s)) is not None), default=None)
         if ampacity is not None:
             limits["ampacity"] = ampacity
         for end, fuse_a in (("start", link.start_fuse_a), ("end", link.end_fuse_a)):

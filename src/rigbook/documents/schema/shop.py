@@ -255,6 +255,9 @@ class RulePack(Record):
     """As printed."""
     about: Text | None = None
     """What it covers and where it comes from."""
+    ampacity: Literal["corrected", "33-cfr-183", "e-11", "ac-43-13"] | None = None
+    """Rule by which wires are judged where this pack is used: Table 5 corrected for ambient and bundle (the rule where no
+    pack names one), the regulation as printed, E-11, or AC 43.13 Table 11-9."""
     corrects: Name | None = None
     """Another pack: rows here take the place of its rows with the same id, wherever that pack is used."""
 
