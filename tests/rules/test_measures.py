@@ -2,23 +2,14 @@
 
 from __future__ import annotations
 
+import importlib
+import pkgutil
 from collections.abc import Iterator
 
 import pytest
 
-from rigbook.rules import (
-    measures_body,
-    measures_bundles,
-    measures_colour,
-    measures_day,
-    measures_light,
-    measures_light_texts,
-    measures_protection,
-    measures_scene,
-    measures_supply,
-    measures_vehicle,
-    measures_wiring,
-)
+from rigbook import rules
+from rigbook.rules import measures_wiring
 from rigbook.rules.measures import DuplicateMeasure, Measure, Reading, Results, registry, registry_of
 from rigbook.rules.wording import DIMENSIONS
 
@@ -38,11 +29,9 @@ def test_a_measure_without_words_is_refused() -> None:
 
 def test_every_measure_says_unit_formula_or_source_and_has_a_readable_unit() -> None:
     known = registry()
-    groups = (
-        measures_wiring.MEASURES, measures_supply.MEASURES, measures_vehicle.MEASURES, measures_colour.MEASURES,
-        measures_protection.MEASURES, measures_body.MEASURES, measures_light.MEASURES, measures_light_texts.MEASURES,
-        measures_bundles.MEASURES, measures_scene.MEASURES, measures_day.MEASURES,
-    )  # fmt: skip
+    names = sorted(module.name for module in pkgutil.iter_modules(rules.__path__) if module.name.startswith("measures_"))
+    groups = [importlib.import_module(f"rigbook.rules.{name}").MEASURES for name in names]
+    assert len(groups) > 9
     assert len(known) == sum(map(len, groups)) >= 20
     for measure in known.values():
         assert f"Unit: {measure.unit}" in measure.about, measure.name
