@@ -32,6 +32,29 @@ def test_steady_is_lit_at_every_millisecond(timeline: Timeline) -> None:
     assert is_steady(timeline) == all(lit_at(timeline, t) for t in range(timeline.period_ms))
 
 
+def test_spans_that_pass_the_common_turn_are_folded() -> None:
+    """Periods 6 and 4 meet in every offset of 2 ms: what runs from 3 to 4 and from 1 to 2 meets, from 0 to 1 does not."""
+
+    def lit(period_ms: int, *spans: tuple[int, int]) -> Timeline:
+        return Timeline(period_ms, tuple(Span(a, b, 1.0, 1.0) for a, b in spans))
+
+    assert overlap(lit(6, (3, 4)), lit(4, (1, 2)))
+    assert not overlap(lit(6, (3, 4)), lit(4, (0, 1)))
+    assert overlap(lit(9, (2, 4)), lit(6, (0, 1)))  # 2 to 4 is 2 to 3 and 0 to 1 of a turn of 3
+    assert not overlap(lit(9, (2, 4)), lit(6, (1, 2)))
+    assert overlap(lit(9, (2, 4)), lit(6, (2, 3)))
+    assert overlap(lit(12, (7, 9)), lit(8, (0, 1)))  # as long as half a turn of 4, past its end
+    assert not overlap(lit(12, (7, 9)), lit(8, (1, 3)))
+
+
+def test_empty_spans_and_darkness_are_not_steady() -> None:
+    assert is_steady(Timeline(4, (Span(0, 0, 0.5, 0.5), Span(0, 4, 1.0, 1.0))))
+    assert is_steady(Timeline(4, (Span(0, 2, 1.0, 1.0), Span(2, 2, 0.5, 0.5), Span(2, 4, 1.0, 1.0))))
+    assert not is_steady(Timeline(4, (Span(0, 4, 0.0, 0.0),)))
+    assert not is_steady(Timeline(4, (Span(1, 4, 1.0, 1.0),)))
+    assert not is_steady(Timeline(4, ()))
+
+
 def test_touching_ends_do_not_overlap() -> None:
     assert not overlap(blink(200, 200), blink(200, 200, shift_ms=200))
     assert overlap(blink(200, 200), blink(200, 200, shift_ms=199))

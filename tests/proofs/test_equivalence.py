@@ -297,3 +297,39 @@ def test_functions_of_two_ranks_or_with_one_device_stay_apart() -> None:
         programs.lamp("b", "blue", entries=(Entry(1, "show", 1), Entry(2, "show", 1))),
     )  # fmt: skip
     assert mergeable(replace(between, devices=lamps)) == ((0, 2),)
+
+
+def test_several_variables_of_one_program_alone_all_rest() -> None:
+    on = Is(0, frozenset({1}))
+    alone = (programs.latching("two"), programs.latching("three"))
+    before = lamp_program(variables=(programs.latching("one"),), when=on)
+    after = lamp_program(
+        variables=(programs.latching("one"), *alone), when=Any_((on, Is(1, frozenset({1})), Is(2, frozenset({1}))))
+    )
+    for found in (compare_programs(before, after), compare_programs(after, before)):
+        assert found.same
+        assert found.apart == ("two", "three")
+
+
+def test_a_device_that_only_one_program_has_hides_no_other() -> None:
+    one = (programs.latching("one"),)
+    before = lamp_program(variables=one, when=Is(0, frozenset()))
+    after = lamp_program(variables=one, when=Is(0, frozenset({1})))
+    after = replace(after, devices=after.devices[1:])
+    (state,) = compare_programs(before, after).states
+    assert (state.devices, state.before, state.after) == (("horn",), "off", "on")
+
+
+def test_what_stands_before_the_first_of_two_functions_keeps_them_from_nothing() -> None:
+    one, two = Is(0, frozenset({1})), Is(1, frozenset({1}))
+    functions = (programs.function("before", two), programs.function("first", one), programs.function("second", one))
+    p = programs.program(
+        variables=(programs.latching("one"), programs.latching("two")),
+        functions=functions,
+        contents=(*programs.program().contents[:1], programs.show("blue")),
+        devices=(
+            programs.lamp("a", "blue", entries=(Entry(1, "show", 1),)),
+            programs.lamp("b", "blue", entries=(Entry(2, "show", 1), Entry(0, "show", 1))),
+        ),
+    )
+    assert mergeable(p) == ((1, 2),)

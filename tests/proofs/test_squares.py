@@ -42,6 +42,27 @@ def test_currents_that_meet_and_that_do_not() -> None:
     prover.close()
 
 
+def test_currents_of_one_shape_in_one_act_add_up() -> None:
+    """Two currents that flow together count as their sum: (3 + 4)^2 / 2."""
+    prover = two_lamps()
+    one, _two = acts(prover)
+    found = square(prover, {one: [("a", Fraction(3)), ("a", Fraction(4))]}, lambda s, t: Fraction(1, 2))
+    assert found is not None
+    assert (found.upper, found.best, found.state[0]) == (Fraction(49, 2), Fraction(49, 2), (1, 0))
+    prover.close()
+
+
+def test_a_search_given_up_at_once_still_names_a_state() -> None:
+    prover = two_lamps()
+    one, two = acts(prover)
+    found = square(prover, {one: [("a", Fraction(3))], two: [("b", Fraction(4))]}, lambda s, t: Fraction(1, 2), calls=0)
+    assert found is not None
+    assert found.bound
+    assert found.upper >= Fraction(49, 2) >= found.best
+    assert len(found.state[0]) == 2
+    prover.close()
+
+
 def test_under_a_condition_and_without_a_state() -> None:
     prover = two_lamps()
     one, two = acts(prover)

@@ -113,6 +113,40 @@ def test_a_dim_counts_as_doing_something_only_where_it_can(work: Any) -> None:
     assert work(made(True)).always_overridden == ("Night", "Darker")
 
 
+def test_the_lowest_of_several_dims_wins_wherever_it_stands(work: Any) -> None:
+    p = program(
+        variables=(latching("a"), latching("night")),
+        functions=(function("f", Is(0, YES)), function("Dim", Is(1, YES)), function("Darker", Is(1, YES))),
+        contents=(DARK, show("blue")),
+        devices=(lamp("l", "blue", entries=(Entry(0, "show", 1),), dims=(DimEntry(1, 0.4), DimEntry(2, 0.2))),),
+    )
+    assert work(p).always_overridden == ("Dim",)
+
+
+def test_a_switch_that_only_dims_further_is_not_dead(work: Any) -> None:
+    p = program(
+        variables=(latching("night"), latching("spare")),
+        functions=(function("f", Constant(True)), function("Dim", Constant(True)), function("Darker", Is(0, YES))),
+        contents=(DARK, show("blue")),
+        devices=(lamp("l", "blue", entries=(Entry(0, "show", 1),), dims=(DimEntry(1, 0.4), DimEntry(2, 0.2))),),
+    )
+    assert [d.switch for d in work(p).dead_positions] == ["spare"]
+
+
+def test_among_lost_signals_the_first_in_the_file_is_the_witness(work: Any) -> None:
+    """Either loss lets the lamp go on: the states differ in nothing but which signal is lost."""
+    p = program(
+        variables=(signal("g", losable=True), signal("h", losable=True)),
+        functions=(function("f", Any_((Is(0, YES), Is(1, YES))), if_unknown=True),),
+        contents=(DARK, BLUE),
+        devices=(lamp("l", "blue", entries=(Entry(0, "show", 1),)),),
+        requirements=(
+            Requirement("r", All((Not(Is(0, YES)), Not(Is(1, YES)), LitPredicate("lit", (0,), None))), "t", 1),
+        ),
+    )
+    assert work(p).requirements[0].witness.lost == ("g",)
+
+
 def test_two_colours_at_once(work: Any) -> None:
     apart = Content(channels=(("blue", blink(200, 200)), ("white", blink(200, 200, shift_ms=200))))
     together = Content(channels=(("blue", blink(200, 200)), ("white", blink(200, 200, shift_ms=199))))

@@ -1,7 +1,9 @@
 from __future__ import annotations
 
+import pytest
+
 from rigbook.proofs.brute import Table
-from rigbook.proofs.witness import constraint_labels, order_key, witness_of
+from rigbook.proofs.witness import constraint_labels, order_key, state_of, witness_of
 from rigbook.switching.program import Constant, Is
 from tests.proofs.programs import latching, memory, program, signal, slide, timer
 
@@ -48,6 +50,14 @@ def test_the_record() -> None:
     stepped = witness_of(P, (2, 1, 0, 1, 1, 0, 1), (), steps=("press x",))
     assert stepped.steps == ("press x",)
     assert stepped.assumed == ()
+
+
+def test_the_state_that_a_record_names() -> None:
+    for state in (((2, 1, 0, 1, 1, 0, 1), (2, 3)), ((0, 0, 0, 1, 0, 0, 0), ()), ((1, 0, 1, 0, 0, 1, 0), (3,))):
+        assert state_of(P, witness_of(P, *state)) == state
+    assert state_of(P, witness_of(P, (0, 0, 0, 1, 0, 0, 0), (3, 2)))[1] == (2, 3)
+    with pytest.raises(KeyError):
+        state_of(program(), witness_of(P, (1, 0, 0, 1, 0, 0, 0), ()))
 
 
 def test_a_label_for_each_constraint() -> None:
