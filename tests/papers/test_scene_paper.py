@@ -25,7 +25,7 @@ def desk() -> Desk:
 def test_the_chapter_has_its_tables_and_the_ground(desk: Desk) -> None:
     found = pieces(desk)
     assert [p["kind"] for p in found] == ["heading", "table", "small", "table", "drawing"]
-    assert found[1]["rows"][0][0] == "behind" and found[1]["rows"][0][3] == "5.29"  # 56.9 lx are 5.29 fc
+    assert found[1]["rows"][0][0] == "behind" and found[1]["rows"][0][3] == "5.29*"  # 56.9 lx are 5.29 fc
     assert found[3]["rows"] == [["behind", "hatch-light.white.pose-1", "5.29"]]
 
 
