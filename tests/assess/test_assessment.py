@@ -44,7 +44,9 @@ def test_comments_and_layout_do_not_change_the_result(assessed: Assess) -> None:
 def test_the_build_packs_go_before_the_shops() -> None:
     loaded = load_build(SHOP, BUILD)
     packs, notes = packs_of(loaded)
-    assert [p.id for p in packs] == ["wiring", "altered-vehicle", "larkmoor-local"]
+    assert loaded.build is not None and loaded.shop is not None
+    own = [str(name) for name in loaded.build.build.rules]
+    assert [p.id for p in packs] == own != list(loaded.shop.rules) and own[:2] == ["wiring", "altered-vehicle"]
     assert notes == ()
 
 
