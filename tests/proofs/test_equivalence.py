@@ -114,8 +114,13 @@ def check_compared(seed: int, reached: Counter[str]) -> None:
             only_before = alone
         for i, device in enumerate(before.devices):
             told = np.zeros(len(a), dtype=bool)
-            for act in {*acts_of(before, i), *acts_of(after, i)}:
-                told |= goes_on(a, act) != goes_on(b, act)
+            acts = {*acts_of(before, i), *acts_of(after, i)}
+            for looks in {(act.channel, act.timeline) for act in acts}:
+                # whether a lamp burns by the vehicle's command or taken by a function is the same to look at
+                same = [act for act in acts if (act.channel, act.timeline) == looks]
+                told |= np.any([goes_on(a, act) for act in same], axis=0) != np.any(
+                    [goes_on(b, act) for act in same], axis=0
+                )
             state = smallest(a, told & reach_a & reach_b)
             if state is not None and (device.id not in first or state[0] < first[device.id][0]):
                 first[device.id] = state
