@@ -63,7 +63,9 @@ def test_every_key_of_the_results_is_explained(build: Path) -> None:
     used = keys_of({key: value for key, value in result.items() if key != "witness"})
     assert len(used) > 60
     glossary = set(re.findall(r"`([a-z][a-z0-9_]*)`", (ROOT / "docs/glossary.md").read_text(encoding="utf-8")))
-    ids = {row["id"] for row in result["power"]["feeds"]} | set((result["light"]["around"] or {}).get("cd_s_per_min", ()))
+    ids = {row["id"] for row in result["power"]["feeds"]} | set(
+        (result["light"]["around"] or {}).get("cd_s_per_min", ())
+    )
     ids |= {name for row in result["power"]["duty"] or () for name in row["bank"]}
     missing = used - glossary - PLAIN - ids
     assert not missing, sorted(missing)

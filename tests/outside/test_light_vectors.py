@@ -104,7 +104,9 @@ def colour_allowed(colour_name: str, zone: str, purpose: str) -> bool:
 
 def arrow(*times: int) -> tuple[bool, bool]:
     found = flashing_of(pattern(*times))
-    rate = all(passes("arrow-board", rule, found.flashes_per_min, type="a") for rule in ("arrow-rate-least", "arrow-rate-most"))
+    rate = all(
+        passes("arrow-board", rule, found.flashes_per_min, type="a") for rule in ("arrow-rate-least", "arrow-rate-most")
+    )
     return rate, bool(passes("arrow-board", "arrow-on-time", found.duty, type="a"))
 
 
@@ -220,7 +222,9 @@ REASONS = {
 """Vectors that no figure of the program answers, and why."""
 
 
-@pytest.mark.parametrize(("found", "expected", "tolerance"), [row[1:] for row in CHECKS], ids=[row[0] for row in CHECKS])
+@pytest.mark.parametrize(
+    ("found", "expected", "tolerance"), [row[1:] for row in CHECKS], ids=[row[0] for row in CHECKS]
+)
 def test_figure(found: Callable[[], Any], expected: Any, tolerance: float) -> None:
     value = found()
     if tolerance:

@@ -36,6 +36,13 @@ def test_the_sheets_are_the_results(build: str) -> None:
 
 def test_the_chapter_speaks_of_all_of_it() -> None:
     said = repr(pieces(desk(COMPLETE)))
-    for word in ("High idle and shedding", "Start-up", "Shore charging", "How long the batteries last", "run virtually", "Events of"):
+    for word in (
+        "High idle and shedding",
+        "Start-up",
+        "Shore charging",
+        "How long the batteries last",
+        "run virtually",
+        "Events of",
+    ):
         assert word in said, word
     assert "NO" in said, "the alarm test does not pass"

@@ -39,7 +39,9 @@ def shown(
     """What a device would show, dims aside, were these functions on; feeds stand as they do."""
     decision = replace(evaluator.decisions(active)[device], factor=1.0)
     lit = evaluator._lit_of(device, decision, state, whole.feeds_live)
-    return sorted(lit, key=lambda pair: pair[0]), evaluator._driven_of(evaluator.program.devices[device], decision, whole.feeds_live)
+    return sorted(lit, key=lambda pair: pair[0]), evaluator._driven_of(
+        evaluator.program.devices[device], decision, whole.feeds_live
+    )
 
 
 def shortest(moves: Moves, wanted: int, most_nodes: int) -> int | None:

@@ -29,7 +29,9 @@ def test_a_measure_without_words_is_refused() -> None:
 
 def test_every_measure_says_unit_formula_or_source_and_has_a_readable_unit() -> None:
     known = registry()
-    names = sorted(module.name for module in pkgutil.iter_modules(rules.__path__) if module.name.startswith("measures_"))
+    names = sorted(
+        module.name for module in pkgutil.iter_modules(rules.__path__) if module.name.startswith("measures_")
+    )
     groups = [importlib.import_module(f"rigbook.rules.{name}").MEASURES for name in names]
     assert len(groups) > 9
     assert len(known) == sum(map(len, groups)) >= 20

@@ -38,7 +38,13 @@ def around_plates(rig: Rig, report: Report) -> list[Plate]:
     around = report["light"]["around"]
     canvas = Canvas()
     if not around:
-        canvas.text("No warning light was worked out: no mode, or no warning lamp whose light is known.", 0, 4, size=2.8, key="none")
+        canvas.text(
+            "No warning light was worked out: no mode, or no warning lamp whose light is known.",
+            0,
+            4,
+            size=2.8,
+            key="none",
+        )
         return [canvas.plate("around", "Optical power around the vehicle", height=8)]
     middle = (RIM_MM + 8.0, RIM_MM + 10.0)
     _grid(canvas, middle)

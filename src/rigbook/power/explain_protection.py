@@ -119,7 +119,11 @@ def _interrupts(rig: Rig, figure_id: str, found: Protection) -> Working:
         rig, form=found.form, rating_a=found.fuse_a, at_battery=at_battery, feed_id=found.id
     )  # fmt: skip
     if where:
-        what = "What the breaker interrupts" if found.form == BREAKER else f"What the {found.form} fuses in stock interrupt"
+        what = (
+            "What the breaker interrupts"
+            if found.form == BREAKER
+            else f"What the {found.form} fuses in stock interrupt"
+        )
         return Working(figure_id=figure_id, title=what,
                        formula=f"as entered from their datasheet, {where}", result=found.interrupts_a, unit="A",
                        source="entered", sourced="published")  # fmt: skip

@@ -100,7 +100,7 @@ class Solver:
         """The witness order as weights of literals whose sums are to be least, one sum after the other."""
         variables, encoding = self.program.variables, self.encoding
         many = len(variables) + 1
-        counts = dict.fromkeys(encoding.lost, many ** 2)
+        counts = dict.fromkeys(encoding.lost, many**2)
         for variable, literals in zip(variables, encoding.values, strict=True):
             counts[-literals[variable.rest]] = many if variable.kind == "switch" else 1
         places = [dict(zip(literals, range(len(literals)), strict=True)) for literals in encoding.values]

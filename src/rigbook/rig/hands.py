@@ -47,7 +47,12 @@ class Hands:
             self._signal(signal)
         self._vehicle_wires()
         self._check_keys()
-        for source in (*self.build.switching.switches, *self.build.switching.signals, *self.vehicle.signals):
+        sources: list[Switch | Signal] = [
+            *self.build.switching.switches,
+            *self.build.switching.signals,
+            *self.vehicle.signals,
+        ]
+        for source in sources:
             if source.node is not None and source.node not in self.placing.nodes:
                 self.report.unknown(source.where_of("node"), "route node", source.node, self.placing.nodes)
 

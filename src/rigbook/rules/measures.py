@@ -23,7 +23,20 @@ if TYPE_CHECKING:
     from rigbook.proofs.verdicts import Verdicts
 
 Per = Literal[
-    "whole", "circuit", "feed", "module", "device", "zone", "mode", "axle", "side", "mount", "lid", "face", "area", "pair"
+    "whole",
+    "circuit",
+    "feed",
+    "module",
+    "device",
+    "zone",
+    "mode",
+    "axle",
+    "side",
+    "mount",
+    "lid",
+    "face",
+    "area",
+    "pair",
 ]
 Fact = str | bool
 

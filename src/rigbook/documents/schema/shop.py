@@ -214,7 +214,20 @@ class RuleRow(Record):
     measure: Name
     """Named measure of the results."""
     per: Literal[
-        "whole", "circuit", "feed", "module", "device", "zone", "mode", "axle", "side", "mount", "lid", "face", "area", "pair"
+        "whole",
+        "circuit",
+        "feed",
+        "module",
+        "device",
+        "zone",
+        "mode",
+        "axle",
+        "side",
+        "mount",
+        "lid",
+        "face",
+        "area",
+        "pair",
     ]
     """What it is judged for."""
     limit: Limit | None = None
