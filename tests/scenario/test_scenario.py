@@ -75,6 +75,7 @@ def test_every_part_is_fitted_or_offered_as_a_substitute(shop: Loaded) -> None:
     used |= {bank.part for vehicle in shop.vehicles.values() for bank in vehicle.batteries}
     for build in shop.builds.values():
         used |= {row.part for row in build.install} | {bank.part for bank in build.batteries}
+        used |= {name for marking in build.markings for name in marking.parts}
     for name in list(used):
         part = shop.parts[name]
         used |= {module.part for module in getattr(part, "modules", ())}

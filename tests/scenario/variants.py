@@ -88,8 +88,8 @@ VARIANTS: tuple[Variant, ...] = (
     Variant("no such place", "place: dome-front", "place: dome-frunt", "dome-frunt", says="dome-front"),
     Variant(
         "no such feed",
-        "place: console, feed: panel-feed",
-        "place: console, feed: panel-fed",
+        "use: 9}, feed: panel-feed",
+        "use: 9}, feed: panel-fed",
         "feed: panel-fed",
         says="panel-feed",
     ),
@@ -126,8 +126,8 @@ VARIANTS: tuple[Variant, ...] = (
     Variant("no such seat", "seat: operator", "seat: operater", "operater", says="operator"),
     Variant(
         "no such rule pack",
-        "rules: [wiring, altered-vehicle, larkmoor-local]",
-        "rules: [wiring, larkmor-local]",
+        "rules: [wiring, altered-vehicle, larkmoor-local, ",
+        "rules: [wiring, larkmor-local, ",
         "larkmor-local",
         says="larkmoor-local",
     ),
