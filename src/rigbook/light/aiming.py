@@ -341,7 +341,7 @@ def _refined(aimer: Aimer, from_: Proposal, step_deg: float) -> Proposal:
         return -aimer.proposal({**from_.aims, **unpack(x)}).share
 
     options = {"maxfev": REFINE_STEPS, "initial_simplex": simplex, "xatol": 0.05, "fatol": 1e-6}
-    found = minimize(short, start, method="Nelder-Mead", options=options)  # type: ignore[call-overload]
+    found = minimize(short, start, method="Nelder-Mead", options=options)
     rounded = {name: (round(a, 1) % 360, round(t, 1)) for name, (a, t) in unpack(found.x).items()}
     better = aimer.proposal({**from_.aims, **rounded})
     return _calm(aimer, better) if better.share > from_.share else from_
