@@ -189,7 +189,7 @@ def circuits(desk: Desk) -> list[Piece]:
 
 
 def _spared(desk: Desk) -> list[Piece]:
-    """What the exact worst cases would spare beside the name-plate sums, where that is a size of fuse or wire."""
+    """What the exact worst cases spare beside the name-plate sums, where that is a size of fuse or wire."""
     power = desk.assessment.power
     saved = None if power is None else power.saved
     if saved is None:
@@ -200,9 +200,9 @@ def _spared(desk: Desk) -> list[Piece]:
         if row.fuse_by_nameplate_a != row.fuse_by_worst_a or row.wire_by_nameplate != row.wire_by_worst
     ]  # fmt: skip
     words = (
-        f"Wires and fuses are chosen by name-plate sums, so that a change of the program never asks for another wire. At its peak "
-        f"every reachable state draws at least {saved.spared_a:.1f} A less than the name-plate sum of all; by the worst cases {saved.fuse_sizes} sizes of fuses, "
-        f"{saved.wire_sizes} sizes of wires and {saved.modules} modules would be spared, drop aside."
+        f"Wires and fuses left open are chosen by the greatest currents of every reachable state. At its peak every reachable "
+        f"state draws at least {saved.spared_a:.1f} A less than the name-plate sum of all; against sizes by name-plate sums, {saved.fuse_sizes} sizes of fuses, "
+        f"{saved.wire_sizes} sizes of wires and {saved.modules} modules are spared, drop and sizes set by hand aside."
     )
     columns = [
         column("Circuit or feed", share=1),
@@ -212,7 +212,7 @@ def _spared(desk: Desk) -> list[Piece]:
     ]
     made = [heading("Worst cases beside name-plate sums", level=2), paragraph(words)]
     if rows:
-        made.append(table(caption="Sizes that the worst cases would spare", columns=columns, rows=rows))
+        made.append(table(caption="Sizes that the worst cases spare", columns=columns, rows=rows))
     return made
 
 
