@@ -16,7 +16,7 @@ GOOD = {
     "Tilt": ("-10 deg", -10.0), "Weight": ("1 kg", 1.0), "Mass": ("0 kg", 0.0), "Current": ("25 mA", 0.025),
     "Voltage": ("12 V", 12.0), "Resistance": ("2 mohm", 0.002), "Power": ("50 W", 50.0), "Charge": ("92 Ah", 92.0),
     "Energy": ("1 kWh", 1000.0), "Duration": ("150 ms", 0.15), "Temperature": ("-40 F", -40.0), "Angle": ("20 deg", 20.0),
-    "Intensity": ("4200 cd", 4200.0), "Flux": ("900 lm", 900.0), "Frequency": ("150 MHz", 150e6),
+    "Intensity": ("4200 cd", 4200.0), "Flux": ("900 lm", 900.0), "Illuminance": ("50 lx", 50.0), "Frequency": ("150 MHz", 150e6),
     "SoundLevel": ("85 dB", 85.0), "Speed": ("36 km/h", 10.0), "Force": ("400 N", 400.0), "Torque": ("9 N m", 9.0),
     "Volume": ("80 L", 0.08), "Density": ("745 kg/m3", 745.0), "Pressure": ("1 bar", 1e5), "Rpm": ("700 rpm", 700.0),
     "Minutes": ("0.2 h", 12.0), "Money": ("45 USD", 4500), "GaugeText": ("14 AWG", Gauge("AWG", 14)),

@@ -11,7 +11,7 @@ from tests.papers.example_builds import BUILDS, assessed, desk
 
 @pytest.mark.parametrize("build", BUILDS)
 def test_nothing_that_a_step_says_is_lost(build: str) -> None:
-    steps = {str(s.number): s for s in inspection_of(assessed(build), desk(build).bench)}
+    steps = {str(s.number): s for s in inspection_of(assessed(build), desk(build).bench, desk(build).walk)}
     looked = 0
     for piece in pieces(desk(build)):
         if piece["kind"] != "table":

@@ -17,5 +17,5 @@ def test_modules_and_blocks_carry_a_code_and_nothing_else_does() -> None:
 
 def test_a_circuits_label_says_what_guards_it_and_what_it_feeds() -> None:
     items = {i.text: i for i in label_items(example("flood-support-van").worked) if i.kind == "circuit"}
-    assert items["siren-feed"].lines == ("fuse 25 A", "siren-amp")
+    assert items["siren-feed"].lines == ("fuse 30 A", "siren-amp")
     assert items["module-rear.3"].lines[1].split()[-1] in ("blue", "white")

@@ -11,6 +11,7 @@ from rigbook.cli.sheet import NAMES
 from rigbook.documents.loader import load_build
 from rigbook.papers.paper_sheets import PAPER_SHEETS
 from rigbook.papers.sheets import SHEETS, Column, rounded, sheet
+from tests.papers.example_builds import assessed
 
 SHOP = Path(__file__).parents[1] / "rules" / "shop"
 
@@ -27,13 +28,15 @@ def american() -> Assessment:
 
 
 def test_the_command_offers_every_sheet() -> None:
-    assert (*SHEETS, *PAPER_SHEETS) == NAMES
+    assert sorted((*SHEETS, *PAPER_SHEETS)) == sorted(NAMES)
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_rows_fit_their_columns(metric: Assessment, name: str) -> None:
     made = sheet(name, metric)
     assert made.name == name
+    if not made.rows:  # what the small build has nothing of, the complete one has
+        made = sheet(name, assessed("flood-support-van"))
     assert made.rows
     assert {len(row) for row in made.rows} == {len(made.columns)}
     for index, column in enumerate(made.columns):

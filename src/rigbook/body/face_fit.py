@@ -18,7 +18,7 @@ TOUCH_M = 0.001
 LEAST_LETTER_M = 0.0023
 """Least height of engraved letters, read from less than half a metre. Source: letter-height (memory)."""
 SERVICED = ("radio", "speaker", "modem")
-"""What comes out for service without taking other things apart. Source: practice-service."""
+"""What comes out for service without taking other things apart. Common practice, no source."""
 _SIDES: Mapping[str, tuple[int, float]] = {
     "front": (2, 1.0), "back": (2, -1.0), "left": (0, -1.0), "right": (0, 1.0), "top": (1, 1.0), "bottom": (1, -1.0),
 }  # fmt: skip

@@ -76,7 +76,7 @@ def bundle_mm(*, diameters_mm: Sequence[float]) -> float:
 def loom_mm(*, outside_mm: float) -> float | None:
     """Inside diameter in mm of the smallest loom that closes round a bundle; None beyond the largest.
 
-    Source: loom-sizes, common practice.
+    Source: practice-wiring, the table loom-sizes.
     """
     sizes = sorted(float(row["inside_mm"]) for row in read_table(LOOMS).records())
     return next((size for size in sizes if size >= outside_mm), None)
