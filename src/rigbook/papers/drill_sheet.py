@@ -217,7 +217,7 @@ def drill_table(desk: Desk) -> Sheet:
         for h in holes_of(desk.rig)
     ]  # fmt: skip
     columns = (
-        Column("hole no."), Column("panel"), Column("datum"), Column("hole"), Column("x", "mm"), Column("y", "mm"), Column("diameter or shape (mm)"),
+        Column("hole no."), Column("panel"), Column("datum"), Column("hole"), Column("x", "mm"), Column("y", "mm"), Column("diameter or shape", "mm"),
         Column("what lies behind"), Column("depth stop"), Column("deburr / primer / grommet / seal"), Column("rivet nut"), Column("torque", torque),
         Column("template file"), Column("done by"),
     )  # fmt: skip
