@@ -14,8 +14,9 @@ from rigbook.assess.assessment import Assessment, assess
 from rigbook.assess.results_json import to_json
 from rigbook.documents.loader import load_build
 from rigbook.papers import chapters, pieces
-from rigbook.papers.book import book
+from rigbook.papers.book import book, book_data
 from rigbook.papers.svg import Box
+from tests.papers.example_builds import assessed
 
 BUILD = Path("builds/duty-officer-utility.yaml")
 MARGIN_PT = 17 * 72 / 25.4
@@ -87,6 +88,13 @@ def check_pages(pages: list[tuple[float, float, list[tuple[str, Box]]]]) -> None
         outside = [w for w, b in words if not b.inside(paper)]
         assert outside == [], f"page {number}"
         assert overlapping(words) == [], f"page {number}"
+
+
+@pytest.mark.parametrize("build", BUILDS)
+def test_no_example_has_a_character_that_no_font_has(build: str) -> None:
+    """Places to break a long word are no characters of the paper."""
+    names = [part["name"] for part in book_data(assessed(build))["parts"]]
+    assert len(names) > 10 and "characters" not in names
 
 
 def test_every_page_says_build_digest_and_its_number(printed: bytes, assessment: Assessment, tmp_path: Path) -> None:

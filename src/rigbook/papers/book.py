@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from rigbook.papers import glyphs, pieces
 from rigbook.papers.contents import CHAPTERS, Chapter, Desk
-from rigbook.papers.layout import boxed, laid_out, shortened, texts_of, worded
+from rigbook.papers.layout import BREAK, boxed, laid_out, shortened, texts_of, worded
 from rigbook.papers.spelling import spelled
 from rigbook.papers.typeset import typeset
 from rigbook.quantities.show import format_money
@@ -71,7 +71,7 @@ def book_data(
         parts.extend(_chapter(name, chapter, desk))
     frame = frame_data(desk.rig, desk.report)
     parts = [_laid(part, frame["paper"]) for part in parts]
-    listed = glyphs.missing(texts_of([parts, frame]))
+    listed = glyphs.missing(text.replace(BREAK, "") for text in texts_of([parts, frame]))
     if listed and parts:
         rows = [[m.code_point, m.name] for m in listed]
         columns = [pieces.column("Code point"), pieces.column("Character", share=1)]
