@@ -102,3 +102,20 @@ def test_the_map_follows_the_switches(browser: Browser, address: str) -> None:
     assert page.get_by_role("button", name="30 m").get_attribute("aria-pressed") == "true"
     assert faults == []
     context.close()
+
+
+@pytest.mark.browser
+def test_every_figure_of_the_tables_opens_its_working(browser: Browser, address: str) -> None:
+    """Areas in the state they name, and the warning of every mode and zone."""
+    page = browser.new_page()
+    page.goto(f"{address}/builds/{BUILD}/light")
+    page.wait_for_selector("#areas .figure")
+    for place, says in (("#areas .figure", "Average illuminance"), (".light-modes .figure", "optical power")):
+        found = page.locator(place)
+        assert found.count() >= 3
+        found.first.click()
+        page.locator("dialog pre", has_text="=").wait_for(timeout=15_000)
+        assert says in page.locator("dialog pre").inner_text()
+        page.locator("dialog button", has_text="Close").click()
+        page.wait_for_selector("dialog", state="detached")
+    page.close()

@@ -14,6 +14,8 @@ from rigbook.quantities.working import Input, Sourced, Working
 LAW = "ies-cosine-law"
 _FIGURE = re.compile(r"light\.scene\[([^\]]+)\]\.([a-z0-9_.]+)")
 _LAMP = re.compile(r"light\.scene\[([^\]]+)\]\.lamps\[([^\]]+)\]\.average_lx")
+NOTHING = 1e-9
+"""Share of a figure below which a lamp is left out of its calculation."""
 HOW = {"file": "its photometric file", "beam": "the beam model", "lumens": "a cosine lobe of its lumens"}
 
 
@@ -74,7 +76,7 @@ def _average(figure_id: str, scene: Scene, found: Worked, result: SceneResult, k
         Input(symbol="E", meaning=f"average by {lamp.source.id}, by {HOW[lamp.source.how]}", value=float(row.mean()),
               unit="lx", sourced=_sourced(lamp))
         for lamp, row in zip(found.burning, rows, strict=True)
-        if row.any()
+        if row.mean() > NOTHING * rows.sum(axis=0).mean()
     )  # fmt: skip
     return Working(
         figure_id=figure_id, title=f"{what}: {_title(result)}", formula="Eavg = sum over lamps of (sum over points of E) / n",
@@ -108,7 +110,7 @@ def _at_point(figure_id: str, scene: Scene, found: Worked, result: SceneResult, 
     steps = tuple(
         _one_lamp(figure_id, found, lamp, point, normal, float(row[place]))
         for lamp, row in zip(found.burning, rows, strict=True)
-        if row[place] > 0
+        if row[place] > NOTHING * total[place]
     )
     inputs = tuple(
         Input(symbol="E", meaning=step.title, value=step.result, unit="lx", sourced=step.least_sure) for step in steps

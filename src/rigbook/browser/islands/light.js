@@ -3,6 +3,7 @@ import { h, render } from "preact";
 import htm from "htm";
 import { ask } from "./bench.js";
 import { Controls } from "./controls.js";
+import { Figure } from "./explain.js";
 import { Ground } from "./ground.js";
 import { Machine } from "./machine.js";
 import { Polar } from "./polar.js";
@@ -22,8 +23,10 @@ const shown = (lux, unit) => `${Number((unit === "fc" ? lux * 0.09290304 : lux).
 /** A figure against what is asked: the sign tells it without the colour. @param {number} value @param {number | null} least */
 const sign = (value, least) => (least === null ? "" : value < least * (1 - 1e-9) ? "✕" : "✓");
 
-/** @param {{areas: any[], unit: string, stateId: string}} props */
-function Areas({ areas, unit, stateId }) {
+/** @param {{areas: any[], unit: string, stateId: string, at: string}} props */
+function Areas({ areas, unit, stateId, at }) {
+  // In the state that an area names its figures are those of the findings, and open their working.
+  const own = (/** @type {any} */ a, /** @type {string} */ key, /** @type {string} */ text) => (a.state === stateId ? html`<${Figure} at=${at} id=${`light.scene[${a.id}].${key}`}>${text}<//>` : text);
   if (areas.length === 0) return html`<h2>Areas to work in</h2><p class="empty">None is on record under <code>scene:</code> in the build.</p>`;
   return html`<h2>Areas to work in</h2>
     <div class="wide-table" tabindex="0" role="region" aria-label="Areas to work in">
@@ -32,9 +35,9 @@ function Areas({ areas, unit, stateId }) {
       <tbody>
         ${areas.map((a) => html`<tr key=${a.id} data-area=${a.id} class=${a.state === stateId ? "own" : ""}>
           <th scope="row">${a.title}<small>${a.task ? `${a.task}; ` : ""}judged in ${a.state}</small></th>
-          <td class="n">${sign(a.average_lx, a.average)} ${shown(a.average_lx, unit)}</td><td class="n">${a.average === null ? "–" : shown(a.average, unit)}</td>
-          <td class="n">${sign(a.minimum_lx, a.least)} ${shown(a.minimum_lx, unit)}</td><td class="n">${a.least === null ? "–" : shown(a.least, unit)}</td>
-          <td class="n">${a.uniformity === null ? "–" : a.uniformity.toFixed(2)}</td><td class="n">${a.vertical_average_lx === null ? "–" : shown(a.vertical_average_lx, unit)}</td>
+          <td class="n">${sign(a.average_lx, a.average)} ${own(a, "average_lx", shown(a.average_lx, unit))}</td><td class="n">${a.average === null ? "–" : shown(a.average, unit)}</td>
+          <td class="n">${sign(a.minimum_lx, a.least)} ${own(a, "minimum_lx", shown(a.minimum_lx, unit))}</td><td class="n">${a.least === null ? "–" : shown(a.least, unit)}</td>
+          <td class="n">${a.uniformity === null ? "–" : own(a, "uniformity", a.uniformity.toFixed(2))}</td><td class="n">${a.vertical_average_lx === null ? "–" : own(a, "vertical_average_lx", shown(a.vertical_average_lx, unit))}</td>
         </tr>`)}
       </tbody>
     </table></div>
@@ -134,7 +137,7 @@ class Page {
     const plan = part("plan-shapes").innerHTML;
     render(html`<${Ground} light=${this.light} plan=${plan} stateId=${this.stateId} />`, part("ground"));
     render(html`<${Polar} light=${this.light} letters=${this.layout.letters} />`, part("around"));
-    render(html`<${Areas} areas=${this.light.areas} unit=${this.light.unit} stateId=${this.stateId} />`, part("areas"));
+    render(html`<${Areas} areas=${this.light.areas} unit=${this.light.unit} stateId=${this.stateId} at=${this.at} />`, part("areas"));
   }
 }
 
