@@ -4,7 +4,8 @@
 
 Prints a line a build: processor seconds of typst alone (in a process of its own, as it keeps pages it has laid out), of
 the whole book (chapters, drawings, layout, typst), their ratio; then the seconds of each chapter. What is worked out
-before counts with neither: the assessment, and the walk of the final inspection, whose seconds stand by themselves.
+before counts with neither: the assessment, the walk of the final inspection, and the strips of sheeting laid on their
+rolls, whose seconds stand by themselves.
 """
 
 from __future__ import annotations
@@ -57,18 +58,19 @@ def measure(build: str) -> dict[str, Any]:
     assessment = assessed(build)
     desk = Desk(assessment, to_json(assessment))
     walk_s, _ = timed(lambda: desk.walk)
+    rolls_s, _ = timed(lambda: desk.nests)
     fresh = Desk(assessment, desk.report)
-    fresh.__dict__["walk"] = desk.walk
+    fresh.__dict__.update(walk=desk.walk, nests=desk.nests)
     whole_s, _ = timed(lambda: book(assessment, desk=fresh))
     data = book_data(assessment, desk=desk)
     alone_s = typst_alone_s(data)
     chapters = {}
     for name in CHAPTERS:
         own = Desk(assessment, desk.report)
-        own.__dict__["walk"] = desk.walk
+        own.__dict__.update(walk=desk.walk, nests=desk.nests)
         chapters[name], _ = timed(lambda name=name, own=own: book_data(assessment, only=[name], desk=own))
     return {
-        "build": build, "alone_s": alone_s, "whole_s": whole_s, "ratio": whole_s / alone_s, "walk_s": walk_s, "chapters": chapters,
+        "build": build, "alone_s": alone_s, "whole_s": whole_s, "ratio": whole_s / alone_s, "walk_s": walk_s, "rolls_s": rolls_s, "chapters": chapters,
     }  # fmt: skip
 
 
@@ -78,7 +80,7 @@ def main() -> None:
         found = measure(build)
         print(
             f"{build:22s} typst alone {found['alone_s']:.2f} s, book {found['whole_s']:.2f} s, ratio {found['ratio']:.2f}; "
-            f"walk {found['walk_s']:.2f} s"
+            f"walk {found['walk_s']:.2f} s, rolls {found['rolls_s']:.2f} s"
         )
         print("   " + ", ".join(f"{name} {took:.2f}" for name, took in found["chapters"].items()), flush=True)
 

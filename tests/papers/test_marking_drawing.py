@@ -11,6 +11,7 @@ import pytest
 from rigbook.assess.assessment import Assessment, assess
 from rigbook.assess.results_json import to_json
 from rigbook.documents.loader import load_build
+from rigbook.light.nesting import nests_of
 from rigbook.papers.canvas import SHEET_MM, Plate
 from rigbook.papers.chapter import Desk
 from rigbook.papers.marking_drawing import marking_plates
@@ -26,7 +27,7 @@ def van() -> Rig:
 
 @pytest.fixture(scope="module")
 def plates(van: Rig) -> list[Plate]:
-    return marking_plates(van)
+    return marking_plates(van, nests_of(van))
 
 
 def test_a_plate_for_each_side_and_each_roll(plates: list[Plate]) -> None:
@@ -45,9 +46,9 @@ def test_a_plate_for_each_side_and_each_roll(plates: list[Plate]) -> None:
 
 
 def test_equal_rigs_give_equal_bytes_and_none_a_word(van: Rig, plates: list[Plate]) -> None:
-    assert [p.markup for p in marking_plates(van)] == [p.markup for p in plates]
+    assert [p.markup for p in marking_plates(van, nests_of(van))] == [p.markup for p in plates]
     bare = replace(van, build=van.build.model_copy(update={"markings": []}))
-    assert "No marking is on record" in marking_plates(bare)[0].markup
+    assert "No marking is on record" in marking_plates(bare, ())[0].markup
 
 
 @pytest.fixture(scope="module")

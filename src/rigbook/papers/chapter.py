@@ -16,6 +16,7 @@ from rigbook.shop.behaviour import Bench
 
 if TYPE_CHECKING:
     from rigbook.assess.assessment import Assessment
+    from rigbook.light.nesting import DoesNotFit, Nest
     from rigbook.papers.harness import Harness
     from rigbook.papers.leads_sheet import LeadCut
     from rigbook.papers.program_lines import Lists
@@ -61,6 +62,16 @@ class Desk:
         from rigbook.shop.walk_form import walk_form
 
         return walk_form(self.bench)
+
+    @cached_property
+    def nests(self) -> tuple[Nest, ...] | DoesNotFit:
+        """Strips of sheeting laid on their rolls, or why they do not fit: some seconds' work, done once."""
+        from rigbook.light.nesting import DoesNotFit, nests_of
+
+        try:
+            return nests_of(self.rig)
+        except DoesNotFit as wrong:
+            return wrong
 
     @cached_property
     def harness(self) -> Harness:

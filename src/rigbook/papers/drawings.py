@@ -97,9 +97,13 @@ def _colours(rig: Rig, report: Report) -> list[Plate]:
 
 
 def _markings(rig: Rig, report: Report) -> list[Plate]:
+    from rigbook.light.nesting import DoesNotFit, nests_of
     from rigbook.papers.marking_drawing import marking_plates
 
-    return marking_plates(rig)
+    try:
+        return marking_plates(rig, nests_of(rig))
+    except DoesNotFit as wrong:
+        return marking_plates(rig, wrong)
 
 
 def _timing(rig: Rig, report: Report) -> list[Plate]:

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from rigbook.documents.schema.marking import MarkingArea
 from rigbook.light.markings import SIDES, Band, area_of, bands, box_of
-from rigbook.light.nesting import DoesNotFit, Nest, nests_of
+from rigbook.light.nesting import DoesNotFit, Nest
 from rigbook.papers.canvas import INK, QUIET, SHEET_MM, Canvas, Plate, width_of
 from rigbook.papers.lamp_symbols import shape_markup
 from rigbook.papers.silhouette_ends import shapes_of
@@ -24,7 +24,7 @@ LETTERS: Mapping[str, str] = {"white": "W", "yellow": "Y", "orange": "O", "green
 LETTER_MM, TEXT_MM = 2.0, 2.4
 
 
-def marking_plates(rig: Rig) -> list[Plate]:
+def marking_plates(rig: Rig, nests: Sequence[Nest] | DoesNotFit) -> list[Plate]:
     """A plate for each side with markings, and one for each roll; one that says so where there are none."""
     if not rig.build.markings:
         canvas = Canvas()
@@ -32,12 +32,11 @@ def marking_plates(rig: Rig) -> list[Plate]:
         return [canvas.plate("markings", "Markings", height=8)]
     order = list(dict.fromkeys(part for marking in rig.build.markings for part in marking.parts))
     sides = [side_plate(rig, side, order) for side in SIDES if any(m.side == side for m in rig.build.markings)]
-    try:
-        return [*sides, *(roll_plate(rig, each, order) for each in nests_of(rig))]
-    except DoesNotFit as wrong:
-        canvas = Canvas()
-        y = canvas.lines(f"The strips were not laid on rolls: {wrong}.", 0, 4, width=SHEET_MM, size=2.8, key="rolls")
-        return [*sides, canvas.plate("rolls", "Strips on their rolls", height=y)]
+    if not isinstance(nests, DoesNotFit):
+        return [*sides, *(roll_plate(rig, each, order) for each in nests)]
+    canvas = Canvas()
+    y = canvas.lines(f"The strips were not laid on rolls: {nests}.", 0, 4, width=SHEET_MM, size=2.8, key="rolls")
+    return [*sides, canvas.plate("rolls", "Strips on their rolls", height=y)]
 
 
 def letter_of(rig: Rig, part_id: str) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from rigbook.light.markings import area_by_part, bands
 from rigbook.light.nesting import strips_of
 from rigbook.papers.chapter import Desk
-from rigbook.papers.drawings import drawing_pieces
+from rigbook.papers.drawings import plate_pieces
+from rigbook.papers.marking_drawing import marking_plates
 from rigbook.papers.pieces import DASH, Piece, column, heading, paragraph, small, table
 from rigbook.papers.sheets import Cell, Column, Sheet, rounded
 from rigbook.quantities.show import convert
@@ -31,7 +32,7 @@ def pieces(desk: Desk) -> list[Piece]:
         table(caption="Reflective length and area by side", columns=columns, rows=rows),
         small("Length: where at least 4 in of height are covered. The face is width times height above the ground clearance, glass "
               "included. Clean and degrease; keep sheeting 75 mm from required lamps of another colour."),
-        *drawing_pieces("markings", desk.rig, desk.report),
+        *plate_pieces(marking_plates(desk.rig, desk.nests)),
     ]  # fmt: skip
 
 
