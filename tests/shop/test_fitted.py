@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from rigbook.shop.final_inspection import inspection_of
-from rigbook.shop.fitted import unshown, words
+from rigbook.shop.fitted import AT_ONCE, unshown, words
 from tests.papers.example_builds import BUILDS, assessed, desk
 
 
@@ -34,3 +34,9 @@ def test_abbreviations_keep_their_capitals() -> None:
     rig = desk("boat-crew-pickup").rig
     assert words(rig.devices["dcdc-1"]).startswith("dcdc-1 (DC-DC")
     assert words(rig.devices["console"]).startswith("console (console")
+
+
+def test_no_step_asks_for_more_than_a_person_keeps_in_mind() -> None:
+    found = unshown(desk("flood-support-van").rig)
+    assert max(map(len, found.values())) <= AT_ONCE
+    assert any(where.endswith(", 1 of 2") for where in found)

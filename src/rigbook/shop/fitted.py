@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from rigbook.rig.model import Device, Rig
 
+AT_ONCE = 12
+"""Parts that one step asks to be looked at: what a person keeps in mind, and a row that no page cuts."""
+
 
 def unshown(rig: Rig) -> dict[str, list[Device]]:
     """Fitted parts that no function drives, by the panel, place or area they are at; places in order of the build.
 
-    Of a row of equal parts the first stands for all. Empty where functions show everything.
+    Of a row of equal parts the first stands for all. Many at one place come as `cargo, 1 of 2`. Empty where functions show
+    everything.
     """
     shown = {device.id for device in rig.program.devices if device.entries}
     shown |= {d.inside_of for d in rig.devices.values() if d.inside_of is not None and d.id in shown}
@@ -20,7 +24,12 @@ def unshown(rig: Rig) -> dict[str, list[Device]]:
         rows.add(device.row)
         where = device.placement.panel or device.placement.place or device.placement.area or "vehicle"
         found.setdefault(where, []).append(device)
-    return found
+    steps: dict[str, list[Device]] = {}
+    for where, devices in found.items():
+        parts = [devices[start : start + AT_ONCE] for start in range(0, len(devices), AT_ONCE)]
+        for number, part in enumerate(parts, 1):
+            steps[where if len(parts) == 1 else f"{where}, {number} of {len(parts)}"] = part
+    return steps
 
 
 def words(device: Device) -> str:
