@@ -64,6 +64,8 @@ def test_what_is_not_there_is_said(client: TestClient) -> None:
 
 @pytest.mark.browser
 def test_a_changed_fuse_and_wire_show_their_effect_at_once(browser: Browser, own: Served) -> None:
+    from playwright.sync_api import expect
+
     page = browser.new_context(viewport={"width": 1440, "height": 900}).new_page()
     page.goto(f"{own.address}/builds/{BUILD}/power")
     fuse = page.get_by_label("Fuse of siren-feed", exact=True)
@@ -71,6 +73,7 @@ def test_a_changed_fuse_and_wire_show_their_effect_at_once(browser: Browser, own
     wire = page.get_by_label("Wire of siren-feed", exact=True)
     row = page.locator("tr", has=fuse)
     assert "✓" in row.inner_text()
+    before = fuse.input_value(), wire.input_value()
     wire.fill("18 AWG")
     wire.press("Enter")
     fuse.fill("30 A")
@@ -85,7 +88,11 @@ def test_a_changed_fuse_and_wire_show_their_effect_at_once(browser: Browser, own
     assert value_at(text, ("feeds", "siren-feed"))["fuse"] == "30 A"
     page.locator("#undo").click()
     page.locator("#undo").click()
-    page.wait_for_function("() => !document.querySelector('.verdict-fail')", timeout=60_000)
+    for field, value in zip((fuse, wire), before, strict=True):
+        expect(field).to_have_value(value, timeout=60_000)
+    page.wait_for_function(
+        "() => !document.querySelector('.verdict-fail') && !document.querySelector('.body-stale')", timeout=60_000
+    )
     fuse.fill("three")
     fuse.press("Enter")
     page.locator(".refused, .notice-fail").first.wait_for(timeout=20_000)
